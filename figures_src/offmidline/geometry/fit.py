@@ -1,0 +1,334 @@
+"""The marking of least excised area that satisfies a technique (all lengths mm, frame as in
+``outline``).
+
+Three numbers are free: the reach e and the two apexes' levels. For a given reach the half-width is
+fixed
+(h = offset + e), area grows with length alone, and sliding the outline along the midline changes
+nothing but which discs it covers. So the search falls apart into steps that each have one unknown:
+
+1. for a reach and a half-length, every disc (pit or opening with its margin) allows an interval of
+   widest levels; its ends are contacts of the disc with an edge, in closed form on the cranial arc
+   and one root on the bent caudal half;
+2. for a reach, the least half-length is the one at which these intervals just have a common point,
+   or the one that length to width asks for;
+3. the verge and the lowest apex bound the common interval from below; what is left is where the
+   marking may lie, and its middle is taken;
+4. the least area over all reaches is found on a grid that is refined around its best point.
+
+Steps 1 and 2 are monotone for a convex outline, which the technique's reader guarantees; brute
+force over all three numbers confirms the result in the tests.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from offmidline.geometry.outline import EDGE_SIGN, Array, Outline
+
+_GRID = 33
+_FINE_GRID = 129
+_REFINEMENTS = 3
+_ROOT_STEPS = 60
+# Roots (mm): contacts are found finer than the half-length that is found through them.
+_CONTACT_TOLERANCE = 1e-9
+_LENGTH_TOLERANCE = 1e-7
+_VERGE_SAMPLES = 129
+# No marking on a body is a metre long; beyond this half-length (mm) a reach counts as hopeless.
+_LONGEST_HALF_LENGTH = 500.0
+# Both edges at once, along a leading axis: -1 medial, +1 lateral.
+_SIGNS = np.array(list(EDGE_SIGN.values()))[:, None, None]
+# Slack (mm) within which an interval that has shrunk to a point still counts as one.
+_TOUCH = 1e-6
+
+
+@dataclass(frozen=True)
+class Disc:
+    """A disc that the outline must contain: centre (x, y) and radius with its margin, mm."""
+
+    x: float
+    y: float
+    radius: float
+
+
+@dataclass(frozen=True)
+class Demands:
+    """What a technique asks of a marking, mm (``length_to_width`` is a ratio).
+
+    Attributes:
+        least_reach, greatest_reach: the range of the reach; the greatest keeps the search to
+            markings that a case file could prescribe.
+    """
+
+    offset: float
+    caudal_shift: float
+    least_reach: float
+    greatest_reach: float
+    length_to_width: float
+    verge_clearance: float
+    lowest_apex: float
+
+
+def fit(discs: Sequence[Disc], demands: Demands) -> Outline | None:
+    """The outline of least area that contains every disc and meets the demands, or None.
+
+    Where several outlines share the least area (length to width alone decides it) the one in the
+    middle of the free interval is returned.
+
+    Raises:
+        ValueError: without a disc there is nothing to fit to.
+    """
+    if not discs:
+        raise ValueError("a marking is fitted to at least one pit")
+    low, high = _reach_range(discs, demands)
+    if low > high:
+        return None
+    best: _Row | None = None
+    for _ in range(1 + _REFINEMENTS):
+        rows = _rows(discs, demands, np.linspace(low, high, _GRID))
+        index = int(np.argmin(rows.area))
+        if not math.isfinite(rows.area[index]):
+            return None if best is None else best.outline(demands)
+        best = rows.row(index)
+        step = (high - low) / (_GRID - 1)
+        low, high = max(low, best.reach - step), min(high, best.reach + step)
+    return best.outline(demands) if best is not None else None
+
+
+def feasible(discs: Sequence[Disc], demands: Demands) -> bool:
+    """Whether any outline contains every disc and meets the demands (reaches tried about 0.5 mm
+    apart).
+    """
+    low, high = _reach_range(discs, demands)
+    if low > high:
+        return False
+    reach = np.linspace(low, high, _FINE_GRID)
+    return bool(np.isfinite(_rows(discs, demands, reach).area).any())
+
+
+def best_clearance(discs: Sequence[Disc], demands: Demands) -> float:
+    """The greatest verge clearance (mm) of any marking that covers the discs, verge and lowest apex
+    aside.
+    """
+    reaches, half_lengths, highest = _highest_positions(discs, demands)
+    shape = _Shape(demands, reaches, half_lengths)
+    phi = -shape.alpha * np.linspace(0.0, 1.0, _VERGE_SAMPLES)
+    x, y = shape.edge_points(phi)
+    return float(np.hypot(x, highest[:, None] + y).min(axis=(0, 2)).max())
+
+
+def best_caudal_apex(discs: Sequence[Disc], demands: Demands) -> float:
+    """The highest caudal apex (mm) of any marking that covers the discs, verge and lowest apex
+    aside.
+    """
+    _, half_lengths, highest = _highest_positions(discs, demands)
+    return float(np.max(highest - half_lengths))
+
+
+@dataclass(frozen=True)
+class _Row:
+    reach: float
+    half_length: float
+    widest_level: float
+
+    def outline(self, demands: Demands) -> Outline:
+        return Outline(
+            offset=demands.offset,
+            caudal_shift=demands.caudal_shift,
+            half_width=demands.offset + self.reach,
+            cranial_apex=self.widest_level + self.half_length,
+            caudal_apex=self.widest_level - self.half_length,
+        )
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """The least marking for each of several reaches; area is infinite where there is none."""
+
+    reach: Array
+    half_length: Array
+    widest_level: Array
+    area: Array
+
+    def row(self, index: int) -> _Row:
+        return _Row(
+            float(self.reach[index]),
+            float(self.half_length[index]),
+            float(self.widest_level[index]),
+        )
+
+
+class _Shape:
+    """Outlines of several reaches at once, their widest level at y = 0; arrays of shape (reaches,
+    1).
+    """
+
+    def __init__(self, demands: Demands, reach: Array, half_length: Array) -> None:
+        self.offset = demands.offset
+        self.caudal_shift = demands.caudal_shift
+        self.half_width = (demands.offset + reach)[:, None]
+        self.half_length = half_length[:, None]
+        self.radius = (self.half_length**2 + self.half_width**2) / (2 * self.half_width)
+        self.alpha = 2 * np.arctan(self.half_width / self.half_length)
+        self.bend = self.caudal_shift * (self.radius / self.half_length) ** 2
+
+    def edge_points(self, phi: Array) -> tuple[Array, Array]:
+        """Points of both caudal edges at phi <= 0; the leading axis of the result is the edge."""
+        sine = np.sin(phi)
+        profile = self.half_width - self.radius * (1 - np.cos(phi))
+        return self.offset + self.bend * sine * sine + _SIGNS * profile, self.radius * sine
+
+    def inner_parallel(self, phi: Array, distance: Array) -> tuple[Array, Array]:
+        """Centre of a disc of the given radius that touches a caudal edge from inside at phi <= 0."""
+        sine, cosine = np.sin(phi), np.cos(phi)
+        tangent_x = sine * (2 * self.bend * cosine - _SIGNS * self.radius)
+        tangent_y = self.radius * cosine
+        scale = _SIGNS * distance / np.hypot(tangent_x, tangent_y)
+        x, y = self.edge_points(phi)
+        return x - tangent_y * scale, y + tangent_x * scale
+
+
+def _reach_range(discs: Sequence[Disc], demands: Demands) -> tuple[float, float]:
+    """Reaches at which every disc fits between the two edges at the widest level."""
+    medial = max(disc.radius - disc.x for disc in discs)
+    lateral = max(disc.radius + disc.x for disc in discs) - 2 * demands.offset
+    return max(demands.least_reach, medial, lateral), demands.greatest_reach
+
+
+def _rows(discs: Sequence[Disc], demands: Demands, reach: Array) -> _Rows:
+    half_length = _least_half_length(discs, demands, reach)
+    found = np.isfinite(half_length)
+    half_length = np.where(found, half_length, _LONGEST_HALF_LENGTH)
+    shape = _Shape(demands, reach, half_length)
+    low, high = _common_interval(discs, shape)
+    low = np.maximum(low, _lowest_position(demands, shape))
+    alpha, radius = shape.alpha[:, 0], shape.radius[:, 0]
+    area = 2 * radius**2 * (alpha - np.sin(alpha) * np.cos(alpha))
+    feasible = found & (low <= high + _TOUCH)
+    return _Rows(reach, half_length, (low + high) / 2, np.where(feasible, area, np.inf))
+
+
+def _highest_positions(discs: Sequence[Disc], demands: Demands) -> tuple[Array, Array, Array]:
+    """For a range of reaches: the reach, its least half-length and the most cranial widest level."""
+    low, high = _reach_range(discs, demands)
+    reach = np.linspace(low, max(low, high), _FINE_GRID)
+    half_length = _least_half_length(discs, demands, reach)
+    found = np.isfinite(half_length)
+    reach, half_length = reach[found], half_length[found]
+    _, highest = _common_interval(discs, _Shape(demands, reach, half_length))
+    return reach, half_length, highest
+
+
+def _least_half_length(discs: Sequence[Disc], demands: Demands, reach: Array) -> Array:
+    """Least half-length at which all discs can be covered and length to width holds, shape
+    (reaches,).
+    """
+    floor = demands.length_to_width * (demands.offset + reach)
+
+    def slack(half_length: Array) -> Array:
+        low, high = _common_interval(discs, _Shape(demands, reach, half_length))
+        return np.asarray(high - low)
+
+    short = slack(floor) < 0
+    if not short.any():
+        return floor
+    # A disc that touches the edge at its widest level needs an endless outline: give up at the
+    # longest.
+    ceiling = np.maximum(floor, 1.0)
+    reachable = slack(ceiling) >= 0
+    while np.any(~reachable & (ceiling < _LONGEST_HALF_LENGTH)):
+        ceiling = np.where(reachable, ceiling, 1.5 * ceiling)
+        reachable = slack(ceiling) >= 0
+    root = _root(slack, np.where(short, ceiling / 1.5, floor), ceiling, _LENGTH_TOLERANCE)
+    return np.where(short, np.where(reachable, root, np.inf), floor)
+
+
+def _common_interval(discs: Sequence[Disc], shape: _Shape) -> tuple[Array, Array]:
+    """Lowest and highest widest level at which every disc is covered, each of shape (reaches,)."""
+    x = np.array([[disc.x for disc in discs]])
+    y = np.array([[disc.y for disc in discs]])
+    radius = np.array([[disc.radius for disc in discs]])
+    low = (y - _cranial_play(shape, x, radius)).max(axis=1)
+    high = (y + _caudal_play(shape, x, radius)).min(axis=1)
+    return low, high
+
+
+def _cranial_play(shape: _Shape, x: Array, radius: Array) -> Array:
+    """How far above the widest level a disc's centre may lie, mm: the arc moved inwards by its
+    radius.
+    """
+    centre = shape.offset + _SIGNS * (shape.half_width - shape.radius)
+    square = (shape.radius - radius) ** 2 - (x - centre) ** 2
+    return np.asarray(np.sqrt(np.maximum(0.0, square)).min(axis=0))
+
+
+def _caudal_play(shape: _Shape, x: Array, radius: Array) -> Array:
+    """How far below the widest level a disc's centre may lie, mm."""
+    zero = np.zeros((2, *np.broadcast_shapes(shape.radius.shape, x.shape)))
+    apex = zero - shape.alpha
+
+    def inside(phi: Array) -> Array:
+        return np.asarray(_SIGNS * (shape.inner_parallel(phi, radius)[0] - x))
+
+    _, depth = shape.inner_parallel(_root(inside, apex, zero, _CONTACT_TOLERANCE), radius)
+    # Still inside an edge's parallel curve at the apex: the other edge stops the disc first.
+    return np.asarray(np.where(inside(apex) > 0, np.inf, -depth).min(axis=0))
+
+
+def _lowest_position(demands: Demands, shape: _Shape) -> Array:
+    """Lowest widest level that keeps the verge clearance and the lowest apex, shape (reaches,)."""
+    low = demands.lowest_apex + shape.half_length[:, 0]
+    x, y = shape.edge_points(-shape.alpha * np.linspace(0.0, 1.0, _VERGE_SAMPLES))
+    square = demands.verge_clearance**2 - x * x
+    needed = np.where(square >= 0, np.sqrt(np.maximum(0.0, square)) - y, -np.inf)
+    for edge in needed:
+        low = np.maximum(low, _peak(edge))
+    return low
+
+
+def _peak(values: Array) -> Array:
+    """Greatest value along the last axis, between samples by the parabola through the top three."""
+    index = values.argmax(axis=1)
+    top = values.max(axis=1)
+    inner = (index > 0) & (index < values.shape[1] - 1)
+    middle = np.where(inner, index, 1)
+    rows = np.arange(len(values))
+    before, after = values[rows, middle - 1], values[rows, middle + 1]
+    usable = inner & np.isfinite(before) & np.isfinite(after)
+    before, after = np.where(usable, before, 0.0), np.where(usable, after, 0.0)
+    peak = np.where(usable, top, 0.0)
+    curvature = before - 2 * peak + after
+    rise = np.where(
+        curvature < 0, (after - before) ** 2 / np.where(curvature < 0, curvature, -1.0), 0.0
+    )
+    return np.asarray(np.where(usable, top - rise / 8, top))
+
+
+def _root(function: Callable[[Array], Array], low: Array, high: Array, tolerance: float) -> Array:
+    """Root of an increasing-through-zero function in each interval (regula falsi, Illinois
+    variant).
+
+    Where the function has the same sign at both ends, the end nearer to zero is returned.
+    """
+    f_low, f_high = function(low), function(high)
+    crossing = (f_low < 0) & (f_high >= 0)
+    nearer = np.where(np.abs(f_low) <= np.abs(f_high), low, high)
+    side = np.zeros_like(f_low)
+    for _ in range(_ROOT_STEPS):
+        fall = np.where(crossing, f_high - f_low, 1.0)
+        middle = high - f_high * (high - low) / fall
+        middle = np.where(crossing, middle, low)
+        value = function(middle)
+        below = value < 0
+        f_high = np.where(below & (side < 0), f_high / 2, f_high)
+        f_low = np.where(~below & (side > 0), f_low / 2, f_low)
+        side = np.where(below, -1.0, 1.0)
+        low, f_low = np.where(below, middle, low), np.where(below, value, f_low)
+        high, f_high = np.where(below, high, middle), np.where(below, f_high, value)
+        if np.all(~crossing | (np.abs(value) < tolerance) | (high - low < tolerance)):
+            break
+    # The upper end errs on the side where the function is not negative.
+    return np.where(crossing, high, nearer)
