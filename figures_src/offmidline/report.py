@@ -5,12 +5,15 @@ Its keys are relied on elsewhere: keys may be added, not renamed. mm and degrees
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
+from offmidline import messages
 from offmidline.geometry.closure import StitchRow
 from offmidline.geometry.outline import Outline
 from offmidline.infeasible import Conflict
 from offmidline.plan import CasePlan, Plan
+from offmidline.quantities import plain
 from offmidline.rules import Requirement, Value, Verdict, judge
 
 _DECIMALS = 3
@@ -21,7 +24,11 @@ def report(planned: CasePlan) -> dict[str, Any]:
     technique.
     """
     plan = planned.shown
-    head = {"case": planned.case.case, "technique": planned.technique.technique}
+    head = {
+        "case": planned.case.case,
+        "technique": planned.technique.technique,
+        "caution": messages.text("caution.text"),
+    }
     conflicts = [_conflict(conflict) for conflict in planned.conflicts]
     if plan is None:
         empty = dict.fromkeys(("outline", "scar", "trough", "closure", "infiltration"))
@@ -64,6 +71,65 @@ def report(planned: CasePlan) -> dict[str, Any]:
         "rules": [_verdict(verdict) for verdict in judge(plan)],
         "conflicts": conflicts,
     }
+
+
+def report_text(planned: CasePlan) -> str:
+    """The report for a terminal: a measure a line, a verdict a line, and the caution."""
+    data = report(planned)
+    lines = [
+        f"{name}: {value}"
+        for key, content in data.items()
+        if key not in ("caution", "rules", "conflicts")
+        for name, value in _lines(key, content)
+    ]
+    lines += [_verdict_line(verdict) for verdict in data["rules"]]
+    if data["conflicts"]:
+        lines.append(messages.text("conflicts.explanation"))
+        lines += [f"- {line}" for line in conflict_lines(planned.conflicts)]
+    return "\n".join([*lines, "", messages.text("caution.text")])
+
+
+def conflict_lines(conflicts: Iterable[Conflict]) -> list[str]:
+    """Each conflict as a sentence: what is asked, and the nearest that can be had."""
+    lines = []
+    for conflict in conflicts:
+        at = None if conflict.at is None else plain(round(conflict.at, 1))
+        words = {
+            "constraint": messages.text(f"conflicts.{conflict.constraint}", at=at),
+            "required": _asked(conflict, conflict.required),
+        }
+        if conflict.nearest is None:
+            lines.append(messages.text("conflicts.hopeless", **words))
+        else:
+            nearest = _asked(conflict, conflict.nearest)
+            lines.append(messages.text("conflicts.nearest", **words, nearest=nearest))
+    return lines
+
+
+def _asked(conflict: Conflict, value: float) -> str:
+    if conflict.constraint == "length_to_width":
+        return plain(round(value, 2))
+    return f"{plain(round(value, 1))} mm"
+
+
+def _lines(name: str, content: Any) -> list[tuple[str, Any]]:
+    """Nested measures as dotted names; lists of measures are numbered from 1."""
+    if isinstance(content, dict):
+        return [line for key, value in content.items() for line in _lines(f"{name}.{key}", value)]
+    if isinstance(content, list) and content and isinstance(content[0], dict):
+        numbered = enumerate(content, start=1)
+        return [line for number, item in numbered for line in _lines(f"{name}.{number}", item)]
+    return [(name, "none" if content is None else content)]
+
+
+def _verdict_line(verdict: dict[str, Any]) -> str:
+    line = f"{verdict['verdict']}: {verdict['rule']}"
+    if verdict["verdict"] == "not applicable":
+        return line
+    unit = f" {verdict['unit']}" if verdict["unit"] else ""
+    required = verdict["required"]
+    asked = " and ".join(map(str, required)) if isinstance(required, list) else required
+    return f"{line}: {verdict['measured']}{unit}, {verdict['comparison']} {asked}{unit} required"
 
 
 def _outline(plan: Plan) -> dict[str, Any]:

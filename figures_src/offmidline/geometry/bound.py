@@ -21,7 +21,7 @@ _QUARTER_SEGMENTS = 64
 
 
 def convex_bound(outline: Outline, discs: Sequence[Disc]) -> shapely.Polygon:
-    """The hull (mm) of the outline's apexes and the discs, mirrored in the line through the apexes."""
+    """The hull (mm) of apexes and discs, mirrored in the line through the apexes."""
     apexes = np.array([outline.cranial_point, outline.caudal_point])
     shapes = [
         shapely.Point(disc.x, disc.y).buffer(disc.radius, quad_segs=_QUARTER_SEGMENTS)

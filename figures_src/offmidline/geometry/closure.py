@@ -60,7 +60,7 @@ def edge_positions(outline: Outline, edge: Edge, fractions: Array) -> Array:
 
 
 def stitch_positions(outline: Outline, edge: Edge, row: StitchRow) -> Array:
-    """Where the stitches of a row enter an edge, from caudal to cranial, shape (stitches, 2), mm."""
+    """Where the stitches of a row enter an edge, caudal to cranial, shape (stitches, 2), mm."""
     fractions = np.arange(1, row.stitches + 1) / (row.stitches + 1)
     return edge_positions(outline, edge, fractions)
 

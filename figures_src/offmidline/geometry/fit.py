@@ -22,17 +22,17 @@ force over all three numbers confirms the result in the tests.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from offmidline.geometry.outline import EDGE_SIGN, Array, Outline
+from offmidline.geometry.roots import bracketed_root
 
 _GRID = 33
 _FINE_GRID = 129
 _REFINEMENTS = 3
-_ROOT_STEPS = 60
 # Roots (mm): contacts are found finer than the half-length that is found through them.
 _CONTACT_TOLERANCE = 1e-9
 _LENGTH_TOLERANCE = 1e-7
@@ -182,7 +182,7 @@ class _Shape:
         return self.offset + self.bend * sine * sine + _SIGNS * profile, self.radius * sine
 
     def inner_parallel(self, phi: Array, distance: Array) -> tuple[Array, Array]:
-        """Centre of a disc of the given radius that touches a caudal edge from inside at phi <= 0."""
+        """Centre of a disc of that radius touching a caudal edge from inside at phi <= 0."""
         sine, cosine = np.sin(phi), np.cos(phi)
         tangent_x = sine * (2 * self.bend * cosine - _SIGNS * self.radius)
         tangent_y = self.radius * cosine
@@ -212,7 +212,7 @@ def _rows(discs: Sequence[Disc], demands: Demands, reach: Array) -> _Rows:
 
 
 def _highest_positions(discs: Sequence[Disc], demands: Demands) -> tuple[Array, Array, Array]:
-    """For a range of reaches: the reach, its least half-length and the most cranial widest level."""
+    """For many reaches: the reach, its least half-length and the most cranial widest level."""
     low, high = _reach_range(discs, demands)
     reach = np.linspace(low, max(low, high), _FINE_GRID)
     half_length = _least_half_length(discs, demands, reach)
@@ -242,7 +242,7 @@ def _least_half_length(discs: Sequence[Disc], demands: Demands, reach: Array) ->
     while np.any(~reachable & (ceiling < _LONGEST_HALF_LENGTH)):
         ceiling = np.where(reachable, ceiling, 1.5 * ceiling)
         reachable = slack(ceiling) >= 0
-    root = _root(slack, np.where(short, ceiling / 1.5, floor), ceiling, _LENGTH_TOLERANCE)
+    root = bracketed_root(slack, np.where(short, ceiling / 1.5, floor), ceiling, _LENGTH_TOLERANCE)
     return np.where(short, np.where(reachable, root, np.inf), floor)
 
 
@@ -273,7 +273,7 @@ def _caudal_play(shape: _Shape, x: Array, radius: Array) -> Array:
     def inside(phi: Array) -> Array:
         return np.asarray(_SIGNS * (shape.inner_parallel(phi, radius)[0] - x))
 
-    _, depth = shape.inner_parallel(_root(inside, apex, zero, _CONTACT_TOLERANCE), radius)
+    _, depth = shape.inner_parallel(bracketed_root(inside, apex, zero, _CONTACT_TOLERANCE), radius)
     # Still inside an edge's parallel curve at the apex: the other edge stops the disc first.
     return np.asarray(np.where(inside(apex) > 0, np.inf, -depth).min(axis=0))
 
@@ -305,30 +305,3 @@ def _peak(values: Array) -> Array:
         curvature < 0, (after - before) ** 2 / np.where(curvature < 0, curvature, -1.0), 0.0
     )
     return np.asarray(np.where(usable, top - rise / 8, top))
-
-
-def _root(function: Callable[[Array], Array], low: Array, high: Array, tolerance: float) -> Array:
-    """Root of an increasing-through-zero function in each interval (regula falsi, Illinois
-    variant).
-
-    Where the function has the same sign at both ends, the end nearer to zero is returned.
-    """
-    f_low, f_high = function(low), function(high)
-    crossing = (f_low < 0) & (f_high >= 0)
-    nearer = np.where(np.abs(f_low) <= np.abs(f_high), low, high)
-    side = np.zeros_like(f_low)
-    for _ in range(_ROOT_STEPS):
-        fall = np.where(crossing, f_high - f_low, 1.0)
-        middle = high - f_high * (high - low) / fall
-        middle = np.where(crossing, middle, low)
-        value = function(middle)
-        below = value < 0
-        f_high = np.where(below & (side < 0), f_high / 2, f_high)
-        f_low = np.where(~below & (side > 0), f_low / 2, f_low)
-        side = np.where(below, -1.0, 1.0)
-        low, f_low = np.where(below, middle, low), np.where(below, value, f_low)
-        high, f_high = np.where(below, high, middle), np.where(below, f_high, value)
-        if np.all(~crossing | (np.abs(value) < tolerance) | (high - low < tolerance)):
-            break
-    # The upper end errs on the side where the function is not negative.
-    return np.where(crossing, high, nearer)

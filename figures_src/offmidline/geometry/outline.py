@@ -166,7 +166,7 @@ class Outline:
 
     @property
     def caudal_angle_deg(self) -> float:
-        """Angle between the edges' end tangents at the caudal apex, degrees; the bend leans both."""
+        """Angle between the end tangents at the caudal apex, degrees; the bend leans both."""
         slope = math.tan(self.alpha) if self.alpha < math.pi / 2 else math.inf
         lean = self.axis_slope_at_caudal_apex
         return math.degrees(math.atan(slope - lean) + math.atan(slope + lean))

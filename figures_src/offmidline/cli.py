@@ -1,0 +1,170 @@
+"""The commands. Each is a small function that imports what it needs when it runs."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Final, NamedTuple
+
+from offmidline import __version__
+
+SCENARIOS: Final = Path("scenarios")
+SCHEMA_FOLDER: Final = "schema"
+
+DONE: Final = 0
+FAULTS: Final = 1
+INTERRUPTED: Final = 130
+
+
+class Command(NamedTuple):
+    """A command: its help, what it adds to its parser, and what it does."""
+
+    help: str
+    arguments: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], int]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run a command. Returns 0 when done and 1 for faults; wrong usage exits with 2."""
+    options = _parser().parse_args(arguments)
+    try:
+        status = _run(options)
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except BrokenPipeError:  # whoever read the output has gone
+        _discard_output()
+        return FAULTS
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    return status
+
+
+def _run(options: argparse.Namespace) -> int:
+    """Run the command and print the faults that it raises, one to a line."""
+    from offmidline.records.faults import FaultsError, whole_file
+
+    try:
+        status: int = options.run(options)
+    except FaultsError as error:
+        faults: Sequence[object] = error.faults
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        faults = [whole_file(error.filename or options.scenarios, error.strerror or str(error))]
+    else:
+        return status
+    for fault in faults:
+        sys.stderr.write(f"{fault}\n")
+    return FAULTS
+
+
+def _discard_output() -> None:
+    """Let the interpreter close its streams without a complaint."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    for stream in (sys.stdout, sys.stderr):
+        os.dup2(nowhere, stream.fileno())
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="offmidline", description="A teaching handbook of one operation from case files."
+    )
+    parser.add_argument("--version", action="version", version=f"offmidline {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    for name, command in COMMANDS.items():
+        own = commands.add_parser(name, help=command.help, description=command.help)
+        command.arguments(own)
+        own.add_argument(
+            "--scenarios",
+            type=Path,
+            default=SCENARIOS,
+            metavar="DIR",
+            help="folder of techniques, sources and cases (default: %(default)s)",
+        )
+        own.set_defaults(run=command.run)
+    return parser
+
+
+def _check_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "paths",
+        nargs="*",
+        type=Path,
+        metavar="PATH",
+        help="file, or folder of files (default: all records of the scenarios folder)",
+    )
+
+
+def _check(options: argparse.Namespace) -> int:
+    """Report every fault of the files, or how many files are without."""
+    from offmidline import messages
+    from offmidline.records import FaultsError, check_files
+
+    count, faults = check_files(options.paths, options.scenarios)
+    if faults:
+        raise FaultsError(faults)
+    sys.stdout.write(messages.text("faults.none_found", count=count) + "\n")
+    return DONE
+
+
+def _schema_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "-o",
+        "--output",
+        type=Path,
+        metavar="DIR",
+        help=f"folder to write to (default: {SCHEMA_FOLDER} in the scenarios folder)",
+    )
+
+
+def _schema(options: argparse.Namespace) -> int:
+    """Write the JSON Schemas that editors use."""
+    from offmidline.records.schema import schema_files
+
+    folder = options.output or options.scenarios / SCHEMA_FOLDER
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, text in schema_files().items():
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    return DONE
+
+
+def _measure_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("case", type=Path, metavar="CASE", help="case file")
+    parser.add_argument(
+        "--format",
+        choices=("text", "json"),
+        default="text",
+        help="how the measures are printed (default: %(default)s)",
+    )
+
+
+def _measure(options: argparse.Namespace) -> int:
+    """Print everything that is computed for a case, and every rule's verdict."""
+    import json
+
+    from offmidline.plan import plan_case
+    from offmidline.records import read_case, read_technique
+    from offmidline.report import report, report_text
+
+    case = read_case(options.case, options.scenarios)
+    planned = plan_case(case, read_technique(case.technique, options.scenarios))
+    if options.format == "json":
+        printed = json.dumps(report(planned), indent=2, ensure_ascii=False)
+    else:
+        printed = report_text(planned)
+    sys.stdout.write(printed + "\n")
+    return DONE
+
+
+COMMANDS: Final = {
+    "check": Command("Check cases, techniques and sources.", _check_arguments, _check),
+    "measure": Command("Measure and judge the marking of a case.", _measure_arguments, _measure),
+    "schema": Command("Write the JSON Schemas of the records.", _schema_arguments, _schema),
+}
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,61 @@
+"""What people write: cases, techniques and sources, read with the place of every fault.
+
+Everything that others need is here; the modules below may change.
+"""
+
+from __future__ import annotations
+
+from offmidline.records.base import Side, Status
+from offmidline.records.case import (
+    Audience,
+    Case,
+    Findings,
+    History,
+    Infiltration,
+    Opening,
+    Patient,
+    Pit,
+    PrescribedClosure,
+    PrescribedMarking,
+    PrescribedSection,
+)
+from offmidline.records.checker import check_files, check_paths
+from offmidline.records.faults import Fault, FaultsError
+from offmidline.records.library import AUDIENCES, Library, load_library
+from offmidline.records.reader import read_case, read_sources, read_technique
+from offmidline.records.settings import TechniqueSettings
+from offmidline.records.source import Source
+from offmidline.records.technique import AgentLimit, Phase, Setting, Step, Technique
+
+__all__ = [
+    "AUDIENCES",
+    "AgentLimit",
+    "Audience",
+    "Case",
+    "Fault",
+    "FaultsError",
+    "Findings",
+    "History",
+    "Infiltration",
+    "Library",
+    "Opening",
+    "Patient",
+    "Phase",
+    "Pit",
+    "PrescribedClosure",
+    "PrescribedMarking",
+    "PrescribedSection",
+    "Setting",
+    "Side",
+    "Source",
+    "Status",
+    "Step",
+    "Technique",
+    "TechniqueSettings",
+    "check_files",
+    "check_paths",
+    "load_library",
+    "read_case",
+    "read_sources",
+    "read_technique",
+]
