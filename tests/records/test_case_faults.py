@@ -7,6 +7,8 @@ import yaml
 
 from offmidline.records import FaultsError, read_case, yaml_text
 
+OPENING = "    - {at: 96 mm, lateral: 22 mm, side: left, diameter: 5 mm}\n"
+
 # old text, new text, line, column, words of the message
 VALUES = [
     ("at: 62 mm", "at: 62", 16, 12, ["62 has no unit", "62 mm", "mm, cm, m"]),
@@ -63,7 +65,7 @@ VALUES = [
         "side: left, diam",
         "side: lefft, diam",
         19,
-        39,
+        41,
         ["lefft", "left or right", "did you mean left?"],
     ),
     ("title: Two pits and an opening", "title: ''", 2, 8, ["title is empty"]),
@@ -166,9 +168,8 @@ AGREEMENT = [
     ),
     ("at: 74 mm", "at: 6.2 cm", 17, 7, ["same place", "pit"]),
     (
-        "    - {at: 96 mm, lateral: 22 mm, side: left, diameter: 5 mm}\n",
-        "    - {at: 96 mm, lateral: 22 mm, side: left, diameter: 5 mm}\n"
-        "    - {at: 9.6 cm, lateral: 22 mm, side: left, diameter: 4 mm}\n",
+        OPENING,
+        f"{OPENING}    - {{at: 9.6 cm, lateral: 22 mm, side: left, diameter: 4 mm}}\n",
         20,
         7,
         ["same place", "opening"],
@@ -186,80 +187,69 @@ def loader(request, monkeypatch):
     monkeypatch.setattr(yaml_text, "_LOADER", getattr(yaml, request.param))
 
 
-def faults_of(write_case, folder, text, name="tile-setter.yml"):
-    with pytest.raises(FaultsError) as raised:
-        read_case(write_case(text, name), folder)
-    return [(fault.line, fault.column, fault.message) for fault in raised.value.faults]
+@pytest.fixture
+def spoil(case_text, write_case, folder):
+    """Replace texts of the case; gives the faults."""
+
+    def replace(*swaps):
+        text = case_text
+        for old, new in swaps:
+            assert text.count(old) == 1, f"{old!r} must occur once"
+            text = text.replace(old, new)
+        with pytest.raises(FaultsError) as raised:
+            read_case(write_case(text), folder)
+        return raised.value.faults
+
+    return replace
 
 
-def swapped(text, old, new):
-    assert text.count(old) == 1, f"{old!r} must occur once"
-    return text.replace(old, new)
+def _judge(faults, expected):
+    """The faults have these places, in this order, and these words in their messages."""
+    assert [(fault.line, fault.column) for fault in faults] == [row[:2] for row in expected]
+    for fault, (_, _, words) in zip(faults, expected, strict=True):
+        assert all(word in fault.message for word in words), fault
 
 
 @pytest.mark.usefixtures("loader")
 @pytest.mark.parametrize(("old", "new", "line", "column", "words"), VALUES)
-def test_a_bad_value_is_placed_and_explained(
-    case_text, write_case, folder, old, new, line, column, words
-):
+def test_a_bad_value_is_placed_and_explained(spoil, old, new, line, column, words):
     """One bad value gives one fault, at the value, with what would be right."""
-    found = faults_of(write_case, folder, swapped(case_text, old, new))
-    assert [fault[:2] for fault in found] == [(line, column)]
-    assert all(word in found[0][2] for word in words), found
+    _judge(spoil((old, new)), [(line, column, words)])
 
 
 @pytest.mark.usefixtures("loader")
 @pytest.mark.parametrize(("old", "new", "expected"), KEYS)
-def test_bad_keys_and_forms_are_placed_and_explained(
-    case_text, write_case, folder, old, new, expected
-):
-    """An unknown key is placed at the key, a missing one at its parent; a typo gets a suggestion."""
-    found = faults_of(write_case, folder, swapped(case_text, old, new))
-    assert [fault[:2] for fault in found] == [fault[:2] for fault in expected], found
-    for (_, _, message), (_, _, words) in zip(found, expected, strict=True):
-        assert all(word in message for word in words), message
+def test_bad_keys_and_forms_are_placed_and_explained(spoil, old, new, expected):
+    """An unknown key is placed at the key, a missing one at its parent; typos get a hint."""
+    _judge(spoil((old, new)), expected)
 
 
 @pytest.mark.parametrize(("old", "new", "line", "column", "words"), AGREEMENT)
-def test_parts_that_disagree_are_placed_and_explained(
-    case_text, write_case, folder, old, new, line, column, words
-):
+def test_parts_that_disagree_are_placed_and_explained(spoil, old, new, line, column, words):
     """What no single value can tell is checked too."""
-    found = faults_of(write_case, folder, swapped(case_text, old, new))
-    assert [fault[:2] for fault in found] == [(line, column)], found
-    assert all(word in found[0][2] for word in words), found
+    _judge(spoil((old, new)), [(line, column, words)])
 
 
 @pytest.mark.parametrize(
-    ("openings", "line", "column", "words"),
+    ("openings", "fault"),
     [
-        ("", 1, 1, ["no opening to decide", "side: left"]),
-        ("  openings: []\n", 18, 13, ["no opening to decide", "side: right"]),
+        ("", (1, 1, ["no opening to decide", "side: left"])),
+        ("  openings: []\n", (18, 13, ["no opening to decide", "side: right"])),
         (
-            "  openings:\n    - {at: 96 mm, lateral: 22 mm, side: left, diameter: 5 mm}\n"
-            "    - {at: 99 mm, lateral: 22 mm, side: right, diameter: 5 mm}\n",
-            19,
-            5,
-            ["as many openings", "side: left"],
+            f"  openings:\n{OPENING}{OPENING.replace('left', 'right')}",
+            (19, 5, ["as many openings", "side: left"]),
         ),
     ],
 )
-def test_the_side_must_be_given_where_the_openings_do_not_decide(
-    case_text, write_case, folder, openings, line, column, words
-):
+def test_the_side_must_be_given_where_the_openings_do_not_decide(spoil, openings, fault):
     """No openings, or as many on either side, decide nothing."""
-    given = "  openings:\n    - {at: 96 mm, lateral: 22 mm, side: left, diameter: 5 mm}\n"
-    text = swapped(swapped(case_text, "side: left\nmarking", "marking"), given, openings)
-    found = faults_of(write_case, folder, text)
-    assert [fault[:2] for fault in found] == [(line, column)], found
-    assert all(word in found[0][2] for word in words), found
-    read_case(write_case(swapped(case_text, given, openings)), folder)
+    found = spoil((f"  openings:\n{OPENING}", openings), ("side: left\nmarking", "marking"))
+    _judge(found, [fault])
 
 
-def test_all_faults_of_a_file_come_in_one_run_in_their_order(case_text, write_case, folder):
+def test_all_faults_of_a_file_come_in_one_run_in_their_order(spoil):
     """Faults of form, of values, of keys and between parts are told together."""
-    text = case_text
-    for old, new in [
+    found = spoil(
         ("case: tile-setter", "case: tiler"),
         ("technique: off-midline-flap", "technique: off-midline-flop"),
         ("age: 31 years", "age: 31"),
@@ -271,10 +261,8 @@ def test_all_faults_of_a_file_come_in_one_run_in_their_order(case_text, write_ca
         ("cranial_apex: 130 mm", "cranial_apex: 13 mm"),
         ("closure: {deep_stitches: 9}", "clossure: {deep_stitches: 9}"),
         ("learning:", "<<: {a: b}\nlearning:"),
-    ]:
-        text = swapped(text, old, new)
-    found = faults_of(write_case, folder, text)
-    assert [fault[:2] for fault in found] == [
+    )
+    assert [(fault.line, fault.column) for fault in found] == [
         (1, 7),  # the id is not the stem
         (4, 12),  # no such technique
         (6, 8),  # a bare number
@@ -284,7 +272,7 @@ def test_all_faults_of_a_file_come_in_one_run_in_their_order(case_text, write_ca
         (17, 12),  # an alias
         (19, 41),  # a tag
         (19, 41),  # ... before a misspelt word
-        (19, 66),  # a key given twice
+        (19, 68),  # a key given twice
         (20, 17),  # deeper than the fascia
         (24, 17),  # apexes the wrong way round
         (32, 1),  # an unknown key

@@ -6,14 +6,15 @@ another part of the same file is at fault; a part that is missing or at fault is
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
 from offmidline import messages, quantities
-from offmidline.records.document import Document, Tree, Way
+from offmidline.records.document import START, Document, Tree, Way
 from offmidline.records.faults import shown
-from offmidline.records.fields import did_you_mean
+from offmidline.records.fields import ID_PATTERN, did_you_mean
 
 SAME_PLACE = 1e-6  # mm
 
@@ -71,9 +72,11 @@ class Draft:
 
 
 def check_id(draft: Draft, key: str) -> None:
-    """A file is called by its id."""
+    """A file is called by its id, so its name must be one."""
     found, stem = draft.text(key), draft.document.path.stem
-    if found is not None and found != stem:
+    if not re.fullmatch(ID_PATTERN, stem):
+        draft.document.fault(START, "stem_no_id", stem=shown(stem))
+    elif found is not None and found != stem:
         draft.fault((key,), "id_not_stem", key=key, value=shown(found), stem=shown(stem))
 
 

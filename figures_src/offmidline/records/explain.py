@@ -36,6 +36,8 @@ def explain(error: ErrorDetails, record: Any, document: Document) -> Way | None:
     judged = way[:-1] if own else way
     if any(judged[:n] in document.refused for n in range(len(judged) + 1)):
         return None
+    if kind == "too_short" and (*way, 0) in document.places:
+        return None  # pydantic counts the good items only; the bad ones have faults of their own
     key = shown(next((part for part in reversed(way) if isinstance(part, str)), ""))
     key = key or messages.text("faults.item")
     if kind == "missing":

@@ -27,7 +27,7 @@ from offmidline.records.ranges import Range
 LONG_TEXT: Final = 600
 SHORT_TEXT: Final = 200
 
-_ID: Final = "[a-z0-9-]+"
+ID_PATTERN: Final = "[a-z0-9-]+"
 _SOURCE_ID: Final = "[a-z0-9.-]+"  # a version in an id has points
 _WHOLE_NUMBER: Final = re.compile("-?(?:0|[1-9][0-9]*)")
 _DECIMAL: Final = re.compile(quantities.NUMBER)
@@ -299,5 +299,5 @@ class Word(Field):
         return {"type": "string", "enum": list(self.words)}
 
 
-ID: Final = Matching(_ID, "bad_id", "ferry-deckhand")
+ID: Final = Matching(ID_PATTERN, "bad_id", "ferry-deckhand")
 SOURCE_ID: Final = Matching(_SOURCE_ID, "bad_id", "surname-1992")

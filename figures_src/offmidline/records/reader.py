@@ -6,6 +6,7 @@ names is read with it, so that its faults are known too.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
@@ -19,7 +20,8 @@ from offmidline.records.checks import Draft
 from offmidline.records.document import Document
 from offmidline.records.explain import explain
 from offmidline.records.faults import Fault, FaultsError
-from offmidline.records.files import SOURCES, SUFFIX, Loaded, load, technique_ids, technique_path
+from offmidline.records.fields import ID_PATTERN
+from offmidline.records.files import SOURCES, Loaded, load, technique_ids, technique_path
 from offmidline.records.source import Source
 from offmidline.records.technique import Technique
 from offmidline.records.yaml_text import read_document
@@ -52,7 +54,7 @@ def read_technique(path_or_id: Path | str, scenarios: Path | str) -> Technique:
     """Read a technique by its id in the scenarios folder or by its path. Raises FaultsError."""
     scenarios = Path(scenarios)
     path = Path(path_or_id)
-    if path.suffix != SUFFIX:
+    if re.fullmatch(ID_PATTERN, str(path_or_id)):
         path = technique_path(str(path_or_id), scenarios)
     return technique_reading(load(path, scenarios), scenarios).result()
 

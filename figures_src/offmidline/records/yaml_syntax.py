@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, Final, NamedTuple
 
 import yaml
@@ -37,6 +38,8 @@ _COMPLAINTS: Final = (
     ("unexpected ':'", "yaml_flow_colon"),
     ("comment or line break", "yaml_block"),
     ("comment or a line break", "yaml_block"),
+    ("indentation indicator", "yaml_block"),
+    ("mapping keys are not allowed", "yaml_question"),
     ("<document start>", "yaml_second_start"),
 )
 # Complaints that may also mean that text follows a value that has ended, as in 'it's'.
@@ -49,7 +52,7 @@ class Complaint(NamedTuple):
     """A parser's error: the message key, its values, and where it is (from 1)."""
 
     key: str
-    values: dict[str, object]
+    values: Mapping[str, object]
     line: int
     column: int
 

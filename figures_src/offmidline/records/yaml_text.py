@@ -99,8 +99,8 @@ class _Builder:
             return self._scalar(event, way, mark)
         if isinstance(event, yaml.CollectionStartEvent):
             if len(way) >= MAX_DEPTH:
-                self.document.fault(mark, "too_deep", levels=MAX_DEPTH)
                 self.document.refused.add(way)
+                self._too_deep(mark)
                 self._skip(event)
                 return None
             return (
@@ -108,6 +108,9 @@ class _Builder:
             )
         self.document.refused.add(way)  # an alias
         return None
+
+    def _too_deep(self, mark: Mark) -> None:
+        self.document.fault(mark, "too_deep", levels=MAX_DEPTH)
 
     def _count(self, mark: Mark) -> None:
         self.nodes += 1
@@ -197,6 +200,9 @@ class _Builder:
         while True:
             if isinstance(event, yaml.CollectionStartEvent):
                 depth += 1
+                if depth > MAX_DEPTH:
+                    self._too_deep(self._mark(event))
+                    raise _StopReadingError
             elif isinstance(event, yaml.CollectionEndEvent):
                 depth -= 1
             if depth == 0:
