@@ -16,6 +16,9 @@ from offmidline.records.document import START, Document, Tree, Way
 from offmidline.records.faults import shown
 from offmidline.records.fields import ID_PATTERN, did_you_mean
 
+# Decimals of a mm to which lengths are compared.
+_DECIMALS = 6
+
 SAME_PLACE = 1e-6  # mm
 
 
@@ -208,13 +211,16 @@ def _check_marking(case: Draft, technique: Draft | None) -> None:
         return
     if half_width <= 0:
         case.fault(("marking", "reach"), "no_width", width=quantities.plain(2 * half_width))
-    elif cranial is not None and caudal is not None and 0 < cranial - caudal < 2 * half_width:
-        case.fault(
-            ("marking", "cranial_apex"),
-            "wider_than_long",
-            length=quantities.written(cranial - caudal, "length"),
-            width=quantities.written(2 * half_width, "length"),
-        )
+    elif cranial is not None and caudal is not None:
+        # Rounded, so that 110.1 mm less 60.1 mm is as long as 50 mm is wide.
+        length, width = (round(value, _DECIMALS) for value in (cranial - caudal, 2 * half_width))
+        if 0 < length < width:
+            case.fault(
+                ("marking", "cranial_apex"),
+                "wider_than_long",
+                length=quantities.written(length, "length"),
+                width=quantities.written(width, "length"),
+            )
 
 
 def _half_width(case: Draft, technique: Draft | None) -> float | None:
