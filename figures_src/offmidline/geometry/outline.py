@@ -30,6 +30,9 @@ Edge = Literal["medial", "lateral"]
 # Sign of the profile at each edge: the medial edge lies on the midline's side of the axis.
 EDGE_SIGN: dict[Edge, float] = {"medial": -1.0, "lateral": 1.0}
 
+# An outline as long as it is wide must not fall to the last digit of a subtraction.
+_ROUNDING = 1e-9
+
 # Gauss-Legendre nodes for arc lengths: the integrand is analytic in phi, 48 nodes leave about 1e-13
 # mm.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
@@ -69,7 +72,7 @@ class Outline:
             raise ValueError("an outline needs finite numbers")
         if self.half_width <= 0:
             raise ValueError("the half-width must be above 0 mm")
-        if self.length < 2 * self.half_width:
+        if self.length < self.width * (1 - _ROUNDING):
             raise ValueError("the outline must be at least as long as it is wide")
 
     @property
