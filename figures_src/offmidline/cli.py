@@ -159,12 +159,95 @@ def _measure(options: argparse.Namespace) -> int:
     return DONE
 
 
+def _write_arguments(parser: argparse.ArgumentParser) -> None:
+    from offmidline.site.settings import DEFAULT_AUDIENCE, DEFAULT_TECHNIQUE, SEES
+
+    parser.add_argument("folder", type=Path, metavar="DIR", help="folder to write to")
+    parser.add_argument(
+        "--handbook",
+        type=Path,
+        default=Path("handbook"),
+        metavar="DIR",
+        help="folder of chapters (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--audience",
+        choices=tuple(SEES),
+        default=DEFAULT_AUDIENCE,
+        help="whose cases are written (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--technique",
+        default=DEFAULT_TECHNIQUE,
+        metavar="ID",
+        help="the technique that the chapters show (default: %(default)s)",
+    )
+
+
+def _write(options: argparse.Namespace) -> int:
+    """Write the handbook as Markdown, drawings and assets."""
+    from offmidline import messages
+    from offmidline.site.settings import Settings
+    from offmidline.site.write import write_tree
+
+    settings = Settings(
+        scenarios=options.scenarios,
+        handbook=options.handbook,
+        audience=options.audience,
+        technique=options.technique,
+    )
+    count = write_tree(settings, options.folder)
+    sys.stdout.write(messages.text("site.written", count=count, folder=options.folder) + "\n")
+    return DONE
+
+
+def _draw_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("case", type=Path, metavar="CASE", help="case file")
+    parser.add_argument(
+        "--view", required=True, metavar="NAME", help="what is drawn: `offmidline views` lists them"
+    )
+    parser.add_argument(
+        "-o", "--output", required=True, type=Path, metavar="FILE", help="ending .svg, .png or .pdf"
+    )
+    parser.add_argument(
+        "--format", choices=("svg", "png", "pdf"), help="what is written, whatever the ending is"
+    )
+    parser.add_argument(
+        "--width", type=float, metavar="MM", help="width of the picture (default: true to scale)"
+    )
+    parser.add_argument(
+        "--theme",
+        choices=("light", "dark", "grey"),
+        default="light",
+        help="colours (default: %(default)s)",
+    )
+
+
+def _draw(options: argparse.Namespace) -> int:
+    """Draw a view of a case into a file."""
+    from offmidline.figures.command import run_draw
+
+    return run_draw(options)
+
+
+def _no_arguments(_parser: argparse.ArgumentParser) -> None:
+    pass
+
+
+def _views(_options: argparse.Namespace) -> int:
+    """List the views that can be drawn."""
+    from offmidline.figures.command import run_views
+
+    return run_views()
+
+
 COMMANDS: Final = {
     "check": Command("Check cases, techniques and sources.", _check_arguments, _check),
+    "draw": Command("Draw a view of a case into a file.", _draw_arguments, _draw),
     "measure": Command("Measure and judge the marking of a case.", _measure_arguments, _measure),
     "schema": Command("Write the JSON Schemas of the records.", _schema_arguments, _schema),
+    "views": Command("List the views that can be drawn.", _no_arguments, _views),
+    "write": Command(
+        "Write the handbook as Markdown, drawings and assets.", _write_arguments, _write
+    ),
 }
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -1,0 +1,90 @@
+"""Figures to scale, drawn from a plan; nothing here computes what the plan does not hold.
+
+Importing this package imports no matplotlib: that happens when something is drawn.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from functools import cache
+from importlib.metadata import version
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+
+from offmidline import messages
+from offmidline.figures.style import Theme
+from offmidline.figures.views import VIEWS, View
+from offmidline.figures.words import NoMarkingError, Words
+from offmidline.plan import CasePlan
+
+__all__ = [
+    "VIEWS",
+    "NoMarkingError",
+    "Rendered",
+    "View",
+    "Words",
+    "captions",
+    "render",
+    "source_digest",
+]
+
+
+@dataclass(frozen=True)
+class Rendered:
+    """A figure as one ``<svg>`` element with its words; width and height are mm on the page."""
+
+    svg: str
+    title: str
+    description: str
+    caption: str
+    width_mm: float
+    height_mm: float
+
+
+def render(planned: CasePlan, view: str, *, figure_id: str, theme: Theme = "css") -> Rendered:
+    """Draw a view of a case.
+
+    Args:
+        planned: what is drawn.
+        view: a name in ``VIEWS``.
+        figure_id: begins every id in the SVG and seeds what matplotlib numbers by chance.
+        theme: ``css`` takes its colours from the page's CSS variables.
+
+    Raises:
+        KeyError: where there is no such view.
+        NoMarkingError: where the view needs a marking and the case has none.
+    """
+    from offmidline.figures import export
+
+    words, drawing = VIEWS[view].words(planned), VIEWS[view].draw(planned)
+    svg = export.svg(
+        drawing, theme, figure_id=figure_id, title=words.title, description=words.description
+    )
+    return Rendered(
+        svg, words.title, words.description, words.caption, drawing.width, drawing.height
+    )
+
+
+def captions(planned: CasePlan, view: str) -> Words:
+    """Title, description and caption of a view, without drawing it; raises as ``render`` does."""
+    return VIEWS[view].words(planned)
+
+
+@cache
+def source_digest() -> str:
+    """A hash of all that decides how a plan is drawn, beside the plan: code, words, matplotlib."""
+    digest = hashlib.sha256(version("matplotlib").encode())
+    for folder in ("figures", "geometry"):
+        for source in sorted(files("offmidline").joinpath(folder).iterdir(), key=_name):
+            if source.name.endswith(".py"):
+                digest.update(source.name.encode() + b"\0" + source.read_bytes())
+    for section in ("figures", "conflicts"):
+        words = json.dumps(messages.section(section), sort_keys=True)
+        digest.update(words.encode())
+    return digest.hexdigest()
+
+
+def _name(entry: Traversable) -> str:
+    return entry.name

@@ -1,0 +1,222 @@
+"""A page being drawn: paints shapes, and keeps book of where labels may still go."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import Final, Literal
+
+import numpy as np
+
+from offmidline.figures.dimension import Dimension, triangles
+from offmidline.figures.drawing import (
+    Array,
+    Drawing,
+    Frame,
+    Point,
+    Shape,
+    Trace,
+    Writing,
+    ellipse,
+    flattened,
+    polyline,
+    segments,
+    smooth,
+    together,
+)
+from offmidline.figures.labels import Label, place_dimension, place_label, take_writing
+from offmidline.figures.measures import Measure
+from offmidline.figures.raster import Cells, Raster, dense
+from offmidline.figures.spots import Segment
+from offmidline.figures.style import SYMBOL, THIN, Line, Role
+
+# Symbols smaller than this (mm on the page) would be lost: they are drawn this large.
+LEAST_SYMBOL: Final = 1.0
+_CROSS: Final = 1.7
+_KNOT: Final = 1.8
+_DOT: Final = 0.6
+# What a text pays for each mm2 that lies over a line, in mm of leader.
+OVER_DIMENSION: Final = 8.0
+OVER_LINE: Final = 8.0
+OVER_ANATOMY: Final = 0.4
+
+
+Fate = Literal["excised", "left", "found"]
+
+
+class Board:
+    """A drawing and the free places on it; points are given in the plan's frame unless said
+    otherwise.
+    """
+
+    def __init__(self, drawing: Drawing, low: Point, high: Point) -> None:
+        """A board for the field of a page between two corners (mm on the page)."""
+        self.drawing = drawing
+        self.raster = Raster(low, high)
+        self.low, self.high = low, high
+        self._leaders: list[Segment] = []
+        self._dots: list[Trace] = []
+
+    @property
+    def frame(self) -> Frame:
+        """Where the plan lies on the page."""
+        return self.drawing.frame
+
+    def line(
+        self, gid: str, trace: Trace, role: Role, line: Line, *, cost: float = OVER_LINE
+    ) -> None:
+        """Draw a line that labels rather avoid."""
+        self._paint(Shape(gid, trace.moved(self.frame), role, line), cost)
+
+    def edge(
+        self, gid: str, trace: Trace, role: Role, line: Line, *, fill: Role | None = None
+    ) -> None:
+        """Draw a line that no label may cover."""
+        self._paint(Shape(gid, trace.moved(self.frame), role, line, fill), None)
+
+    def area(self, gid: str, trace: Trace, fill: Role) -> None:
+        """Fill an area without a border; labels may lie in it."""
+        self.drawing.add(Shape(gid, trace.moved(self.frame), fill=fill))
+
+    def reserve(self, lines: Iterable[tuple[Point, Point]]) -> None:
+        """Keep texts off an area of the plan, given by lines across it, where they would seem to
+        name it.
+        """
+        for line in lines:
+            self.raster.take(self.raster.cells(dense(self.frame.page(line))))
+
+    def symbol(self, gid: str, centre: Point, diameter: float, fate: Fate) -> float:
+        """A round finding: filled where it is excised, crossed where it is left, else a ring.
+
+        Returns how far it reaches from its centre on the page.
+        """
+        x, y = self.frame.at(*centre)
+        radius = max(diameter * self.frame.scale, LEAST_SYMBOL) / 2
+        ring = ellipse((x, y), radius, radius)
+        reach = radius
+        if fate == "left":
+            reach = radius + _CROSS
+            arm = reach * math.sqrt(0.5)
+            cross = segments(
+                [((x - arm, y - arm), (x + arm, y + arm)), ((x - arm, y + arm), (x + arm, y - arm))]
+            )
+            self.drawing.add(Shape(f"{gid}-cross", cross, "ink", SYMBOL))
+        fill: Role = "ink" if fate == "excised" else "paper"
+        self.drawing.add(Shape(gid, ring, "ink", SYMBOL, fill))
+        self.guard((x, y), reach, reach)
+        return reach
+
+    def knots(self, gid: str, points: Sequence[Point], role: Role) -> None:
+        """Mark where a row of stitches takes hold."""
+        half = _KNOT / 2
+        diamonds = [
+            polyline([(x - half, y), (x, y - half), (x + half, y), (x, y + half)], closed=True)
+            for x, y in (self.frame.at(*point) for point in points)
+        ]
+        self.drawing.add(Shape(gid, together(diamonds), fill=role))
+
+    def guard(self, centre: Point, half_width: float, half_height: float) -> None:
+        """Keep texts off a symbol, and leaders off its middle (all on the page)."""
+        x, y = centre
+        low, high = (x - half_width, y - half_height), (x + half_width, y + half_height)
+        self.raster.take_box(low, high)
+        self.raster.closed[self.raster.cells(np.array([centre]))] = True
+
+    def dimensions(self, wanted: Iterable[Measure]) -> None:
+        """Draw dimensions, which are given on the page; texts find their places when all lines lie
+        there.
+
+        A text for which there is no spot becomes a label with a leader to its line.
+        """
+        todo = [(gid, dimension, text, self._ink(dimension)) for gid, dimension, text in wanted]
+        for _, _, _, cells in todo:
+            self.raster.charge(cells, OVER_DIMENSION)
+        for gid, dimension, text, cells in todo:
+            self.raster.charge(cells, -OVER_DIMENSION)
+            placed = place_dimension(self.raster, f"{gid}-text", dimension, text)
+            self.raster.charge(cells, OVER_DIMENSION)
+            strokes = [*dimension.extensions, *dimension.lines]
+            if placed is not None and placed[1] is not None:
+                strokes.append(placed[1])
+                self.raster.charge(self.raster.cells(dense(placed[1])), OVER_DIMENSION)
+            ink = triangles(dimension.arrows)
+            if strokes:
+                ink = together([segments(strokes), ink])
+            if dimension.arc is not None:
+                self.drawing.add(Shape(f"{gid}-arc", dimension.arc, "muted", THIN))
+            self.drawing.add(Shape(gid, ink, "muted", THIN, "muted"))
+            if placed is not None:
+                self.drawing.add(placed[0])
+            else:
+                self.label(Label(f"{gid}-text", (text,), _along(dimension)))
+
+    def _ink(self, dimension: Dimension) -> Cells:
+        runs = [dense(segment) for segment in (*dimension.extensions, *dimension.lines)]
+        if dimension.arc is not None:
+            runs += [dense(run) for run in flattened(dimension.arc)]
+        return self.raster.cells(np.vstack(runs))
+
+    def label(self, label: Label) -> None:
+        """Place a label, which is given on the page, with its leader."""
+        writings, leader = place_label(self.raster, label)
+        self.drawing.add(*writings)
+        if leader is not None:
+            self._leaders.append(leader)
+            if label.dot:
+                x, y = leader[1]
+                tips = [(x - _DOT, y), (x, y - _DOT), (x + _DOT, y), (x, y + _DOT)]
+                self._dots.append(polyline(tips, closed=True))
+
+    def finish(self) -> Drawing:
+        """The finished drawing, with all leaders in one path."""
+        if self._leaders:
+            ink = [segments(np.round(self._leaders, 2)), *self._dots]
+            self.drawing.add(Shape("leaders", together(ink), "muted", THIN, "muted"))
+        return self.drawing
+
+    def write(self, *writings: Writing) -> None:
+        """Set texts where they are told to stand, which then is taken."""
+        for writing in writings:
+            take_writing(self.raster, writing)
+            self.drawing.add(writing)
+
+    def clipped(self, points: Array, top: float) -> list[Array]:
+        """The parts on the page of a smooth line through points of the plan, inside the field and
+        below a height.
+        """
+        runs: list[Array] = []
+        high = (self.high[0], top)
+        for run in flattened(smooth(self.frame.page(points))):
+            inside = np.all((run >= self.low) & (run <= high), axis=1)
+            edges = np.flatnonzero(np.diff(np.concatenate([[0], inside.astype(int), [0]])))
+            runs += [run[start:stop] for start, stop in edges.reshape(-1, 2) if stop - start > 1]
+        return runs
+
+    def faint(self, gid: str, runs: Sequence[Array], line: Line) -> None:
+        """Draw schematic anatomy, given on the page, as one path."""
+        if not runs:
+            return
+        # Hundredths are enough for what is schematic, and keep the file small.
+        trace = together([polyline(np.round(run, 2)) for run in runs])
+        self.drawing.add(Shape(gid, trace, "faint", line))
+        for run in runs:
+            self.raster.charge(self.raster.cells(dense(run)), OVER_ANATOMY)
+
+    def _paint(self, shape: Shape, cost: float | None) -> None:
+        self.drawing.add(shape)
+        for run in flattened(shape.trace):
+            if cost is None:
+                self.raster.take(self.raster.cells(dense(run)))
+            else:
+                self.raster.charge(self.raster.cells(dense(run)), cost)
+
+
+def _along(dimension: Dimension) -> tuple[Point, ...]:
+    """Points of a dimension line to which a leader may lead."""
+    if dimension.arc is not None:
+        points = flattened(dimension.arc)[0]
+        middle = points[len(points) // 2]
+        return ((float(middle[0]), float(middle[1])),)
+    (x0, y0), (x1, y1) = dimension.lines[0]
+    shares = (0.5, 0.4, 0.6, 0.3, 0.7)
+    return tuple((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share) for share in shares)

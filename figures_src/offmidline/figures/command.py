@@ -1,0 +1,121 @@
+"""``offmidline draw`` and ``offmidline views``: a view of a case as a file."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+from typing import Final
+
+from offmidline import messages
+from offmidline.figures import VIEWS, NoMarkingError, View, export
+from offmidline.figures.style import THEMES, Theme
+from offmidline.figures.words import say
+from offmidline.plan import CasePlan, plan_case
+from offmidline.records import read_case, read_technique
+
+# The theme of a page has no place in a file of its own.
+FILE_THEMES: Final[Mapping[str, Theme]] = MappingProxyType(
+    {theme: theme for theme in THEMES if theme != "css"}
+)
+# Widths of a picture (mm) between which its text can be read and its file be handled.
+NARROWEST: Final = 20.0
+WIDEST: Final = 1000.0
+
+
+class WrongOptionError(ValueError):
+    """An option has a value that it cannot have; the message says which it can."""
+
+
+def run_draw(options: argparse.Namespace) -> int:
+    """Draw a view of a case into a file. Returns the exit status; raises FaultsError for a faulty
+    case.
+    """
+    try:
+        view = _named_view(options.view)
+        file_format = _file_format(options.output, options.format)
+        _check_width(options.width)
+        case = read_case(options.case, options.scenarios)
+        planned = plan_case(case, read_technique(case.technique, options.scenarios))
+        data = figure_file(
+            planned, view, file_format, FILE_THEMES[options.theme], width_mm=options.width
+        )
+        write_whole(options.output, data)
+    except (WrongOptionError, NoMarkingError) as wrong:
+        return _refuse(str(wrong))
+    return 0
+
+
+def run_views() -> int:
+    """List the views by their names."""
+    for view in VIEWS.values():
+        sys.stdout.write(f"{view.name:<10} {view.summary}\n")
+    return 0
+
+
+def figure_file(
+    planned: CasePlan,
+    view: View,
+    file_format: str,
+    theme: Theme,
+    *,
+    width_mm: float | None = None,
+) -> bytes:
+    """A view as the content of a file (one of ``export.FORMATS``), of its own width where none is
+    given (mm).
+    """
+    words, drawing = view.words(planned), view.draw(planned)
+    figure_id = f"{planned.case.case}-{view.name}"
+    return export.FORMATS[file_format](drawing, theme, words, figure_id, width_mm or drawing.width)
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that nobody ever sees a part of it; raises WrongOptionError where it cannot
+    be.
+    """
+    name = ""
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".", delete=False) as file:
+            name = file.name
+            file.write(data)
+        mask = os.umask(0)
+        os.umask(mask)
+        Path(name).chmod(0o666 & ~mask)
+        Path(name).replace(path)
+    except OSError as error:
+        if name:
+            Path(name).unlink(missing_ok=True)
+        reason = error.strerror or str(error)
+        raise WrongOptionError(say("faults.unwritable", path=path, reason=reason)) from error
+
+
+def _named_view(name: str) -> View:
+    if name not in VIEWS:
+        known = messages.either(VIEWS)
+        raise WrongOptionError(say("faults.unknown_view", view=name, known=known))
+    return VIEWS[name]
+
+
+def _file_format(path: Path, given: str | None) -> str:
+    """The format that is given or that the file's ending names."""
+    found = given or path.suffix.lower().removeprefix(".")
+    if found not in export.FORMATS:
+        known = messages.either(export.FORMATS)
+        raise WrongOptionError(say("faults.ending", path=path, known=known))
+    return found
+
+
+def _check_width(width_mm: float | None) -> None:
+    if width_mm is not None and not NARROWEST <= width_mm <= WIDEST:
+        raise WrongOptionError(
+            say("faults.width", value=width_mm, low=f"{NARROWEST:g}", high=f"{WIDEST:g}")
+        )
+
+
+def _refuse(message: str) -> int:
+    sys.stderr.write(f"{message}\n")
+    return 1

@@ -1,0 +1,126 @@
+"""The dimensions of a marking: which lengths, and where their lines run clear of the findings.
+
+Lateral lengths count from the midline, at the levels where they are measured or, carried there by
+extension lines, at the nearest level that is free. Places in mm on the page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import numpy as np
+
+from offmidline.figures.dimension import Choices
+from offmidline.figures.drawing import Point
+from offmidline.figures.measures import Measure, level, straight, upright
+from offmidline.figures.surface import LANE, Finding, Surface
+from offmidline.figures.words import number, say
+from offmidline.geometry.outline import Outline
+from offmidline.plan import Plan
+
+# A length that is printed as 0 gets no dimension.
+LEAST: Final = 0.05
+# A dimension line keeps this far off a finding's rim, and from another line.
+_CLEAR: Final = 2.5
+_APART: Final = 8.0
+# From an extreme of the drawing to the first dimension line.
+_ASIDE: Final = LANE - 1.0
+# Heights that are tried in turn, from where a length is measured.
+_UP_AND_DOWN: Final = (0, 5, -5, 9, -9, 13, -13, 17, -17, 22, -22, 27, -27)
+_UPWARDS: Final = (0, 3, 6, 9, 12, -3)
+_DOWNWARDS: Final = (0, -4, -8, -12)
+# An arrow outside needs this much line.
+_ARROW_ROOM: Final = 6.0
+_NEAREST: Final = 2048
+
+_INSIDE: Final = Choices(outside=(False, False))
+_BARE: Final = Choices(extend=(False, False), outside=(False, False))
+_FROM_MIDLINE: Final = Choices(extend=(False, False))
+_FROM_MIDLINE_EXTENDED: Final = Choices(extend=(False, True))
+_REACH: Final = Choices(extend=(False, True), outside=(False, True))
+
+
+def marking_dimensions(surface: Surface, plan: Plan, found: Sequence[Finding]) -> Iterator[Measure]:
+    """Name, geometry and text of each dimension of a marking."""
+    outline, frame = plan.outline, surface.board.frame
+    yield from _offsets(surface, outline, found)
+    yield from _widest(surface, outline, found)
+    yield _length(surface, outline, found)
+    if abs(plan.verge_clearance) > LEAST:
+        key = "verge_clearance" if plan.verge_clearance > 0 else "verge_inside"
+        ends = frame.at(0, 0), frame.at(*_nearest_to_verge(outline))
+        yield straight("verge-clearance", _words(key, abs(plan.verge_clearance)), ends, _BARE)
+
+
+def _offsets(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Iterator[Measure]:
+    """How far the two apexes lie from the midline."""
+    frame = surface.board.frame
+    for name, apex, start, steps in (
+        ("offset", outline.cranial_point, _ASIDE, _UPWARDS),
+        ("caudal_apex", outline.caudal_point, 0.0, _DOWNWARDS),
+    ):
+        if abs(apex[0]) <= LEAST:
+            continue
+        foot, tip = frame.at(0, apex[1]), frame.at(*apex)
+        y = _free_height(tip[1] + start, steps, (tip[0], foot[0]), found)
+        # Above the cranial apex the new midline serves as extension line.
+        choices = _FROM_MIDLINE_EXTENDED if y < tip[1] else _FROM_MIDLINE
+        yield level(name.replace("_", "-"), _words(name, apex[0]), (foot, tip), y, choices)
+
+
+def _widest(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Iterator[Measure]:
+    """Width and reach, both at the widest level; where a finding lies there, carried up or down."""
+    frame = surface.board.frame
+    medial = frame.at(outline.offset - outline.half_width, outline.widest_level)
+    lateral = frame.at(outline.offset + outline.half_width, outline.widest_level)
+    y = _free_height(medial[1], _UP_AND_DOWN, (medial[0], lateral[0]), found)
+    yield level("width", _words("width", outline.width), (medial, lateral), y)
+    if abs(outline.reach) <= LEAST:
+        return
+    key = "reach" if outline.reach > 0 else "short_of_midline"
+    midline = frame.at(0, outline.widest_level)
+    steps = [step for step in _UP_AND_DOWN if abs(medial[1] + step - y) >= _APART]
+    room = frame.sign * _ARROW_ROOM
+    y = _free_height(medial[1], steps, (midline[0] + room, medial[0] - room), found)
+    yield level("reach", _words(key, abs(outline.reach)), (midline, medial), y, _REACH)
+
+
+def _length(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Measure:
+    """The length, beside the lateral edge and clear of the findings there."""
+    frame = surface.board.frame
+    caudal, cranial = frame.at(*outline.caudal_point), frame.at(*outline.cranial_point)
+    x = frame.at(float(outline.ring(32)[:, 0].max()), 0)[0] + frame.sign * _ASIDE
+    while any(
+        abs(one.centre[0] - x) < one.radius + _CLEAR and caudal[1] < one.centre[1] < cranial[1]
+        for one in found
+    ):
+        x += frame.sign
+    return upright("length", _words("length", outline.length), (caudal, cranial), x, _INSIDE)
+
+
+def _words(key: str, value: float) -> str:
+    return say(f"labels.{key}", value=number(value))
+
+
+def _free_height(
+    start: float, steps: Sequence[float], xs: tuple[float, float], found: Sequence[Finding]
+) -> float:
+    """The first of some heights at which a level line between two x runs clear of every finding."""
+    low, high = min(xs) - _CLEAR, max(xs) + _CLEAR
+    for step in steps:
+        if not any(
+            low < one.centre[0] < high and abs(one.centre[1] - start - step) < one.radius + _CLEAR
+            for one in found
+        ):
+            return start + step
+    return start + steps[0]
+
+
+def _nearest_to_verge(outline: Outline) -> Point:
+    """The point of the outline that lies nearest to the centre of the anal verge, mm in the
+    plan's frame.
+    """
+    ring = outline.ring(_NEAREST)
+    x, y = ring[np.argmin(np.hypot(ring[:, 0], ring[:, 1]))]
+    return float(x), float(y)

@@ -1,0 +1,173 @@
+"""The page round a drawing: title above, scale bar and caution below, and the scale that fits
+between.
+
+All lengths in mm on the page unless said otherwise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from offmidline.figures.drawing import Drawing, Frame, Point, Shape, Writing, polyline, segments
+from offmidline.figures.metrics import ASCENT, DESCENT, wrap
+from offmidline.figures.style import (
+    LINE_SPACING,
+    MARGIN,
+    PAGE_WIDTH,
+    SMALL_SIZE,
+    TEXT_SIZE,
+    THIN,
+    TITLE_SIZE,
+    Role,
+)
+from offmidline.figures.words import number, say
+from offmidline.plan import CasePlan
+from offmidline.records.base import Side
+
+# Scales of reduction after ISO 5455, the largest first.
+SCALES: Final = (1.0, 0.5, 0.2)
+BAR_LENGTH: Final = 50.0
+ROOM: Final = PAGE_WIDTH - 2 * MARGIN
+
+_TITLE_LINES: Final = 3
+_TECHNIQUE_LINES: Final = 2
+_BLOCK_GAP: Final = 2.0
+_BAR_TICK: Final = 1.6
+
+
+@dataclass(frozen=True)
+class Block:
+    """Lines of text of one kind, one below the other."""
+
+    gid: str
+    lines: tuple[str, ...]
+    size: float
+    role: Role = "ink"
+    bold: bool = False
+
+    @property
+    def height(self) -> float:
+        """Height of the block with its lower gap."""
+        if not self.lines:
+            return 0.0
+        return self.size * (ASCENT + DESCENT + LINE_SPACING * (len(self.lines) - 1)) + _BLOCK_GAP
+
+    def writings(self, top: float) -> list[Writing]:
+        """The lines, set from a height downwards."""
+        several = len(self.lines) > 1
+        return [
+            Writing(
+                f"{self.gid}-{index + 1}" if several else self.gid,
+                line,
+                MARGIN,
+                top - self.size * (ASCENT + LINE_SPACING * index),
+                self.size,
+                self.role,
+                bold=self.bold,
+            )
+            for index, line in enumerate(self.lines)
+        ]
+
+
+def paragraph(
+    gid: str,
+    text: str,
+    size: float,
+    *,
+    role: Role = "ink",
+    bold: bool = False,
+    most: int = 99,
+    room: float = ROOM,
+) -> Block:
+    """A text wrapped to the page."""
+    return Block(gid, wrap(text, room, size, bold=bold, most=most), size, role, bold)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What stands above and below a drawing."""
+
+    head: tuple[Block, ...]
+    foot: tuple[Block, ...]
+
+    @property
+    def head_height(self) -> float:
+        """Height of the head."""
+        return sum(block.height for block in self.head)
+
+    @property
+    def foot_height(self) -> float:
+        """Height of the scale bar and of what stands below it."""
+        return _bar_height() + sum(block.height for block in self.foot)
+
+    def open(
+        self, field_height: float, origin: Point, scale: float, side: Side, *, down: bool
+    ) -> tuple[Drawing, Point, Point]:
+        """The page with its head and foot, and the lower left and upper right corner of the field
+        between.
+
+        ``origin`` is the place of the frame's origin from the field's lower left corner.
+        """
+        # Tenths of a millimetre keep the coordinates of the published file short.
+        height = self.head_height + field_height + self.foot_height + 2 * MARGIN
+        height = math.ceil(height * 10) / 10
+        low = (MARGIN, MARGIN + self.foot_height)
+        x, y = round(low[0] + origin[0], 1), round(low[1] + origin[1], 1)
+        frame = Frame(scale, x, y, side, down)
+        drawing = Drawing(PAGE_WIDTH, height, frame)
+        top = height - MARGIN
+        for block in self.head:
+            drawing.add(*block.writings(top))
+            top -= block.height
+        top = low[1]
+        drawing.add(*_bar(top, scale))
+        top -= _bar_height()
+        for block in self.foot:
+            drawing.add(*block.writings(top))
+            top -= block.height
+        return drawing, low, (PAGE_WIDTH - MARGIN, low[1] + field_height)
+
+
+def sheet(planned: CasePlan, subtitle: str, more: Sequence[Block] = ()) -> Sheet:
+    """The sheet of a view: case, view and technique above; further blocks and the caution below."""
+    head = (
+        paragraph("case-title", planned.case.title, TITLE_SIZE, bold=True, most=_TITLE_LINES),
+        paragraph("subtitle", subtitle, TEXT_SIZE),
+        paragraph(
+            "technique", planned.technique.title, SMALL_SIZE, role="muted", most=_TECHNIQUE_LINES
+        ),
+    )
+    caution = paragraph("caution", say("caution"), SMALL_SIZE, role="muted")
+    return Sheet(head, (*more, caution))
+
+
+def scale_words(scale: float) -> str:
+    """The scale of the drawing, drawn to real, and the width at which it is true."""
+    drawn, real = (1.0, 1 / scale) if scale <= 1 else (scale, 1.0)
+    return say("scale", drawn=number(drawn), real=number(real), width=number(PAGE_WIDTH))
+
+
+def _bar_height() -> float:
+    return TEXT_SIZE * (ASCENT + DESCENT) + _BLOCK_GAP + 1.0
+
+
+def _bar(top: float, scale: float) -> list[Shape | Writing]:
+    """The scale bar with its length, and the scale in words beside it."""
+    length = BAR_LENGTH * scale
+    left, y = MARGIN, top - TEXT_SIZE * ASCENT + 1.2
+    ticks = segments(
+        [((x, y - _BAR_TICK / 2), (x, y + _BAR_TICK / 2)) for x in (left, left + length)]
+    )
+    baseline = top - TEXT_SIZE * ASCENT
+    text = say("labels.bar", length=number(BAR_LENGTH))
+    return [
+        Shape("scale-bar", polyline([(left, y), (left + length, y)]), "ink", THIN),
+        Shape("scale-bar-ends", ticks, "ink", THIN),
+        Writing("scale-bar-length", text, left + length + 2, baseline, TEXT_SIZE),
+        Writing(
+            "scale", scale_words(scale), PAGE_WIDTH - MARGIN, baseline, SMALL_SIZE, "muted", "end"
+        ),
+    ]

@@ -1,0 +1,243 @@
+"""The surface that plan views share: prone, seen from above, head up, with the findings on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from offmidline.figures import anatomy
+from offmidline.figures.board import Board, Fate
+from offmidline.figures.drawing import Array, Point, Writing, ellipse, flattened, polyline
+from offmidline.figures.labels import Column, Label
+from offmidline.figures.metrics import ASCENT, wrap
+from offmidline.figures.sheet import ROOM, SCALES, Sheet
+from offmidline.figures.style import CENTRE, TEXT_SIZE, THIN
+from offmidline.figures.words import say
+from offmidline.records.base import Side
+
+# What the field of a plan view needs round its content, mm on the page.
+COLUMN_WIDTH: Final = 41.0
+COLUMN_GAP: Final = 3.5
+LANE: Final = 8.0
+HEADS: Final = 14.0
+_FOOT: Final = 5.0
+# Added below a reduced drawing, whose lower end is crowded.
+_REDUCED_FOOT: Final = 10.0
+GREATEST_HEIGHT: Final = 195.0
+_LETTER_SIZE: Final = 6.0
+_BESIDE_LETTER: Final = 8.5
+# Height of the row of letters above the names of the midlines.
+HEAD_ROW: Final = 6.0
+HEAD_LINE: Final = TEXT_SIZE + 1.5
+_HEAD_INSET: Final = 2.0
+# Labels wider than this are broken.
+_LABEL_ROOM: Final = 39.0
+
+# How far the content of a plan view reaches beyond the verge and the highest finding, mm.
+BELOW_VERGE: Final = 9.0
+ABOVE_FINDINGS: Final = 6.0
+
+
+@dataclass(frozen=True)
+class Content:
+    """What a plan view must hold, mm in the plan's frame.
+
+    ``apex`` is the level above which a lane for a dimension is kept free; where it is given, there
+    is a lane on the lateral side too.
+    """
+
+    xs: tuple[float, float]
+    ys: tuple[float, float]
+    apex: float | None = None
+
+
+def bounds(points: Iterable[Array]) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Least and greatest x and y of arrays of points."""
+    everything = np.vstack(list(points))
+    (x0, y0), (x1, y1) = everything.min(axis=0), everything.max(axis=0)
+    return (float(x0), float(x1)), (float(y0), float(y1))
+
+
+@dataclass(frozen=True)
+class Surface:
+    """A board with the columns in which labels stand: on the medial and on the lateral side."""
+
+    board: Board
+    medial: Column
+    lateral: Column
+    top: float
+
+    @property
+    def levels(self) -> tuple[float, float]:
+        """Levels of the plan between which the midlines are drawn, below their names."""
+        board, frame = self.board, self.board.frame
+        low = (board.low[1] + 1 - frame.y) / frame.scale
+        high = (board.high[1] - HEAD_ROW - HEAD_LINE - frame.y) / frame.scale
+        return low, high
+
+    @property
+    def columns(self) -> tuple[Column, Column]:
+        """Both columns."""
+        return self.medial, self.lateral
+
+
+def open_surface(page: Sheet, content: Content, side: Side) -> Surface:
+    """A page for a plan view at the largest scale at which the content and a column of labels
+    fit.
+    """
+    lane = 0.0 if content.apex is None else LANE
+    for scale in SCALES:
+        top = scale * content.ys[1]
+        if content.apex is not None:
+            top = max(top, scale * content.apex + lane)
+        span = scale * (content.xs[1] - content.xs[0]) + lane
+        foot = _FOOT + _REDUCED_FOOT * (1 - scale)
+        height = top - scale * content.ys[0] + HEADS + foot
+        if span + COLUMN_WIDTH <= ROOM and height <= GREATEST_HEIGHT:
+            break
+    rest = ROOM - span
+    medial = min(max(COLUMN_WIDTH, rest / 2), rest)
+    from_medial = medial - scale * content.xs[0]
+    x = from_medial if side == "right" else ROOM - from_medial
+    drawing, low, high = page.open(
+        height, (x, foot - scale * content.ys[0]), scale, side, down=False
+    )
+    board = Board(drawing, low, high)
+    frame = board.frame
+    inner = frame.at(content.xs[0], 0)[0] - frame.sign * COLUMN_GAP
+    outer = frame.at(content.xs[1], 0)[0] + frame.sign * (lane + COLUMN_GAP)
+    right = frame.sign > 0
+    return Surface(
+        board,
+        Column(inner, "end" if right else "start"),
+        Column(outer, "start" if right else "end"),
+        high[1],
+    )
+
+
+def draw_ground(surface: Surface) -> None:
+    """Cleft, buttocks, coccyx, verge and the letters that tell which way is which."""
+    board = surface.board
+    name_sides(board)
+    _name_ends(board)
+    low = (board.low[1] - board.frame.y) / board.frame.scale
+    top = board.high[1] - HEAD_ROW - HEAD_LINE
+    for half, name in ((-1, "medial"), (1, "lateral")):
+        board.faint(f"cleft-{name}", board.clipped(anatomy.cleft(low - 20, half), top), THIN)
+        board.faint(f"buttock-{name}", board.clipped(anatomy.buttock(half), top), THIN)
+    board.faint("coccyx", [board.frame.page(run) for run in flattened(anatomy.coccyx())], THIN)
+    size = (anatomy.VERGE_HALF_WIDTH, anatomy.VERGE_HALF_HEIGHT)
+    board.line("verge", ellipse((0, 0), *size), "muted", THIN)
+    board.line("verge-folds", anatomy.verge_folds(), "faint", THIN)
+    x, y = board.frame.at(0, 0)
+    reach = np.array(size) * board.frame.scale
+    board.guard((x, y), float(reach[0]), float(reach[1]))
+
+
+def name_sides(board: Board) -> None:
+    """The patient's left and right at the upper corners of the field."""
+    y = board.high[1] - _LETTER_SIZE * ASCENT
+    left, right = board.low[0], board.high[0]
+    board.write(
+        Writing("letter-left", say("labels.left"), left, y, _LETTER_SIZE, "muted", bold=True),
+        Writing(
+            "letter-right", say("labels.right"), right, y, _LETTER_SIZE, "muted", "end", bold=True
+        ),
+    )
+
+
+def _name_ends(board: Board) -> None:
+    """Where the head and where the feet are."""
+    left, top = board.low[0], board.high[1] - _LETTER_SIZE * ASCENT
+    cranial, caudal = (
+        f"{sign} {say(f'labels.{end}')}" for sign, end in (("↑", "cranial"), ("↓", "caudal"))
+    )
+    board.write(
+        Writing("letter-cranial", cranial, left + _BESIDE_LETTER, top, TEXT_SIZE, "muted"),
+        Writing("letter-caudal", caudal, left, board.low[1] + 2, TEXT_SIZE, "muted"),
+    )
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A drawn pit or opening: its centre and how far its symbol reaches, mm on the page."""
+
+    centre: Point
+    radius: float
+
+
+def draw_finding(surface: Surface, gid: str, place: Point, diameter: float, fate: Fate) -> Finding:
+    """A pit or an opening at its place in the plan's frame."""
+    board = surface.board
+    radius = board.symbol(gid, place, diameter, fate)
+    return Finding(board.frame.at(*place), radius)
+
+
+def label_group(surface: Surface, kind: str, outcome: str, drawn: Sequence[Finding]) -> None:
+    """One label for the findings of a kind that share what becomes of them, if there are any."""
+    if not drawn:
+        return
+    if len(drawn) == 1:
+        text = say(f"labels.{kind}_{outcome}")
+    else:
+        text = say(f"labels.{kind}s_{outcome}", count=len(drawn))
+    surface.board.label(
+        Label(
+            f"label-{kind}-{outcome}",
+            wrap(text, _LABEL_ROOM, TEXT_SIZE),
+            tuple(one.centre for one in drawn),
+            surface.columns,
+            clear=max(one.radius for one in drawn),
+        )
+    )
+
+
+def label_line(surface: Surface, gid: str, points: Array, *texts: str) -> None:
+    """A label for a line, whose leader may lead to any of some points of the plan."""
+    anchors = tuple((float(x), float(y)) for x, y in surface.board.frame.page(points))
+    lines = tuple(line for text in texts for line in wrap(text, _LABEL_ROOM, TEXT_SIZE))
+    surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns))
+
+
+def label_landmarks(surface: Surface) -> None:
+    """Names of the verge and of the coccyx."""
+    board, frame = surface.board, surface.board.frame
+    for gid, text, point, clear in (
+        ("verge", say("labels.verge"), (0.0, 0.0), anatomy.VERGE_HALF_HEIGHT),
+        ("coccyx", say("labels.coccyx"), (0.0, anatomy.COCCYX_TIP), 0.0),
+    ):
+        board.label(
+            Label(
+                f"label-{gid}",
+                (text,),
+                (frame.at(*point),),
+                surface.columns,
+                clear=clear * frame.scale,
+                role="muted",
+            )
+        )
+
+
+def name_midlines(board: Board, offset: float) -> None:
+    """The names of the midline and of the new midline at their upper ends."""
+    y = board.high[1] - HEAD_ROW - TEXT_SIZE * ASCENT
+    ends = sorted(
+        (board.frame.at(x, 0)[0], gid, say(f"labels.{word}"))
+        for x, gid, word in ((0.0, "midline", "midline"), (offset, "new-midline", "new_midline"))
+    )
+    (left, left_gid, left_text), (right, right_gid, right_text) = ends
+    # Both texts begin at their lines, turned away from each other, with a space between them.
+    inset = min(_HEAD_INSET, (right - left - TEXT_SIZE) / 2)
+    board.write(
+        Writing(f"label-{left_gid}", left_text, left + inset, y, TEXT_SIZE, "ink", "end"),
+        Writing(f"label-{right_gid}", right_text, right - inset, y, TEXT_SIZE),
+    )
+
+
+def draw_midline(surface: Surface) -> None:
+    """The midline, over the whole height of the field below its name."""
+    lowest, highest = surface.levels
+    surface.board.line("midline", polyline([(0, lowest), (0, highest)]), "midline", CENTRE)

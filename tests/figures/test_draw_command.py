@@ -1,0 +1,158 @@
+"""``offmidline draw`` and ``offmidline views``: files, their formats, and what goes wrong."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+from tests.figures.published import Published
+from tests.generated import SCENARIOS
+from tests.strategies import shipped_plans
+
+from offmidline.cli import main
+from offmidline.figures import VIEWS
+from offmidline.figures.command import WrongOptionError, write_whole
+
+MM_PER_POINT = 25.4 / 72
+CASES = sorted((SCENARIOS / "cases").glob("*.yml"))
+
+
+def _case(feasible: bool) -> Path:
+    ids = {one.case.case for one in shipped_plans() if (one.shown is not None) is feasible}
+    return next(path for path in CASES if path.stem in ids)
+
+
+def _draw(*options: object) -> int:
+    return main(["draw", *map(str, options), "--scenarios", str(SCENARIOS)])
+
+
+@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("ending", ["svg", "png", "pdf"])
+def test_a_view_in_every_format(view: str, ending: str, tmp_path: Path):
+    """The file's ending names the format, and nothing else is left in the folder."""
+    path = tmp_path / f"figure.{ending}"
+    assert _draw(_case(True), "--view", view, "-o", path) == 0
+    starts = {"svg": b"<?xml", "png": b"\x89PNG", "pdf": b"%PDF"}
+    assert path.read_bytes().startswith(starts[ending])
+    assert list(tmp_path.iterdir()) == [path]
+    assert path.stat().st_mode & 0o444 == 0o444 or path.stat().st_mode & 0o400
+
+
+def test_format_overrules_the_ending(tmp_path: Path):
+    """--format writes that format whatever the file is called."""
+    path = tmp_path / "figure.txt"
+    assert _draw(_case(True), "--view", "marking", "-o", path, "--format", "svg") == 0
+    assert path.read_bytes().startswith(b"<?xml")
+
+
+def test_pictures_are_true_to_scale(tmp_path: Path):
+    """PDF and PNG are as wide as the page of the SVG, 150 mm, to a tenth of a millimetre."""
+    for ending in ("svg", "pdf", "png"):
+        assert _draw(_case(True), "--view", "marking", "-o", tmp_path / f"a.{ending}") == 0
+    figure = Published((tmp_path / "a.svg").read_text("utf-8"))
+    box = PdfReader(tmp_path / "a.pdf").pages[0].mediabox
+    assert float(box.width) * MM_PER_POINT == pytest.approx(figure.width, abs=0.1)
+    assert float(box.height) * MM_PER_POINT == pytest.approx(figure.height, abs=0.1)
+    with Image.open(tmp_path / "a.png") as picture:
+        wide = picture.width / picture.info["dpi"][0] * 25.4
+    assert wide == pytest.approx(figure.width, abs=0.1)
+
+
+def test_width_is_that_of_the_picture(tmp_path: Path):
+    """--width gives the picture's width in mm and keeps its proportions."""
+    path = tmp_path / "a.svg"
+    assert _draw(_case(True), "--view", "section", "-o", path, "--width", "75") == 0
+    figure = Published(path.read_text("utf-8"))
+    assert figure.root.get("width") == "75mm"
+    height = float(figure.root.get("height", "").removesuffix("mm"))
+    assert height == pytest.approx(figure.height / 2, abs=0.01)
+
+
+def test_dark_theme_paints_its_page(tmp_path: Path):
+    """A dark picture has a dark ground."""
+    path = tmp_path / "a.png"
+    options = ("--view", "marking", "-o", path, "--theme", "dark", "--width", "60")
+    assert _draw(_case(True), *options) == 0
+    with Image.open(io.BytesIO(path.read_bytes())) as picture:
+        corner = picture.convert("RGB").getpixel((2, 2))
+    assert corner == (0x1E, 0x21, 0x29)
+
+
+@pytest.mark.parametrize("ending", ["svg", "png", "pdf"])
+def test_files_are_the_same_every_time(ending: str, tmp_path: Path):
+    """Drawing twice gives the same bytes."""
+    paths = [tmp_path / f"{name}.{ending}" for name in "ab"]
+    for path in paths:
+        assert _draw(_case(True), "--view", "section", "-o", path) == 0
+    assert paths[0].read_bytes() == paths[1].read_bytes()
+
+
+def test_views_are_listed(capsys):
+    """Each view is a line that begins with its name."""
+    assert main(["views"]) == 0
+    assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == list(VIEWS)
+
+
+def _refused(capsys, *options: object) -> str:
+    assert _draw(*options) == 1
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "Traceback" not in said.err
+    assert said.err.count("\n") == 1
+    return str(said.err)
+
+
+def test_a_faulty_case_is_told_with_its_place(capsys, tmp_path: Path):
+    """Faults of the case come as file:line:column, and no file is written."""
+    case = tmp_path / "wrong.yml"
+    case.write_text(_case(True).read_text("utf-8").replace("cavity_depth: ", "cavity_depht: "))
+    assert _draw(case, "--view", "marking", "-o", tmp_path / "a.svg") == 1
+    assert f"{case}:" in capsys.readouterr().err
+    assert not (tmp_path / "a.svg").exists()
+
+
+def test_no_section_without_a_marking(capsys, tmp_path: Path):
+    """A case without a marking has no section; the command says so and what to view instead."""
+    said = _refused(capsys, _case(False), "--view", "section", "-o", tmp_path / "a.svg")
+    assert "--view marking" in said
+    assert not (tmp_path / "a.svg").exists()
+
+
+def test_unknown_view_names_the_known_ones(capsys, tmp_path: Path):
+    """A wrong name is answered with the right ones."""
+    said = _refused(capsys, _case(True), "--view", "plan", "-o", tmp_path / "a.svg")
+    assert "marking or section" in said
+
+
+@pytest.mark.parametrize("name", ["a.gif", "a", ".svg.bak"])
+def test_unknown_ending(name: str, capsys, tmp_path: Path):
+    """An ending that names no format is answered with those that do."""
+    said = _refused(capsys, _case(True), "--view", "marking", "-o", tmp_path / name)
+    assert "svg, png or pdf" in said
+
+
+@pytest.mark.parametrize("width", ["0", "-5", "nan", "inf", "1e9"])
+def test_impossible_width(width: str, capsys, tmp_path: Path):
+    """A width outside the range is refused with the range."""
+    options = ("--view", "marking", "-o", tmp_path / "a.svg", f"--width={width}")
+    assert "from 20 to 1000 mm" in _refused(capsys, _case(True), *options)
+
+
+def test_unwritable_place(capsys, tmp_path: Path):
+    """A folder that does not exist is named, without a trace of the program."""
+    path = tmp_path / "nowhere" / "a.svg"
+    assert str(path) in _refused(capsys, _case(True), "--view", "marking", "-o", path)
+
+
+def test_a_failed_write_leaves_the_old_file(tmp_path: Path):
+    """Where the new file cannot take its place nothing changes and nothing is left behind."""
+    folder = tmp_path / "a.svg"
+    folder.mkdir()
+    (folder / "old").write_text("old")
+    with pytest.raises(WrongOptionError):
+        write_whole(folder, b"new")
+    assert [path.name for path in tmp_path.iterdir()] == ["a.svg"]
+    assert (folder / "old").read_text() == "old"
