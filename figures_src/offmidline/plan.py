@@ -13,7 +13,12 @@ from typing import Literal
 from offmidline.dose import Dose, dose_against, smaller_limit
 from offmidline.geometry.closure import StitchRow, deep_gap, stitch_row
 from offmidline.geometry.coverage import midline_covered
-from offmidline.geometry.margin import disc_gap, disc_margin, verge_clearance
+from offmidline.geometry.margin import (
+    disc_gap,
+    disc_margin,
+    nearest_to_verge,
+    verge_clearance,
+)
 from offmidline.geometry.outline import Outline
 from offmidline.geometry.section import Trough, trough_depth, volume_ml
 from offmidline.infeasible import Conflict, explain
@@ -89,6 +94,7 @@ class Plan:
     pits: tuple[PitMeasure, ...]
     openings: tuple[OpeningMeasure, ...]
     verge_clearance: float
+    nearest_to_verge: tuple[float, float]
     depth_window: DepthWindow
     base_width: float
     trough_area_mm2: float
@@ -165,6 +171,7 @@ def measure(case: Case, technique: Technique, marking: Marking) -> Plan:
         ),
         openings=_measure_openings(case, marking),
         verge_clearance=verge_clearance(outline),
+        nearest_to_verge=nearest_to_verge(outline),
         depth_window=DepthWindow(
             trough_depth(
                 findings.cavity_depth, settings.clearance_below_cavity, findings.fascia_depth

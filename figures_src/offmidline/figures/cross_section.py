@@ -1,20 +1,14 @@
-"""The section at the widest level as points: x from the midline, depth positive, mm.
-
-The same trough that ``geometry.section.Trough`` measures: vertical or leaning walls, a triangle
-where narrowing walls meet above the floor, and a widening that ends at twice the skin's width.
-"""
+"""The section at the widest level as points: x from the midline, depth positive, mm."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
 from offmidline.figures.drawing import Point
-from offmidline.geometry.section import Trough
+from offmidline.geometry.walls import Walls, walls
 from offmidline.plan import Plan
 
 # Schematic, mm of the patient: the skin's thickness, and the form of the cavity.
@@ -25,55 +19,6 @@ _CAVITY_HEIGHT: Final = 18.0
 _CAVITY_CLEAR: Final = 1.0
 # Of a cavity that reaches into the skin, this share of its depth is left above it.
 _SHARE_ABOVE: Final = 0.4
-
-_VERTICAL: Final = 90.0
-
-
-@dataclass(frozen=True)
-class Walls:
-    """The two walls from the skin to the floor; both end in the same point where they meet."""
-
-    medial: tuple[Point, ...]
-    lateral: tuple[Point, ...]
-
-    @property
-    def bottom(self) -> float:
-        """Depth of the deepest point."""
-        return self.medial[-1][1]
-
-    @property
-    def meet(self) -> bool:
-        """Whether there is no floor."""
-        return self.medial[-1] == self.lateral[-1]
-
-    @property
-    def ring(self) -> list[Point]:
-        """The whole trough, closed by the skin's level."""
-        lateral = self.lateral[:-1] if self.meet else self.lateral
-        return [*self.medial, *reversed(lateral)]
-
-    def at(self, depth: float) -> tuple[float, float]:
-        """x of the medial and of the lateral wall at a depth; below the floor, of its ends."""
-        return _x_at(self.medial, depth), _x_at(self.lateral, depth)
-
-
-def walls(trough: Trough, medial_x: float, lateral_x: float) -> Walls:
-    """The walls of a trough between two skin edges."""
-    width = lateral_x - medial_x
-    bottom = trough.meeting_depth(width)
-    # A widening trough goes straight down once it is twice as wide as the skin.
-    turn = min(bottom, width / -trough.taper) if trough.taper < 0 else bottom
-    depths = (0.0, bottom) if turn == bottom else (0.0, turn, bottom)
-    medial, lateral = (
-        tuple((start + way * min(z, turn) * _cotangent(angle), z) for z in depths)
-        for start, way, angle in (
-            (medial_x, 1, trough.medial_cut_deg),
-            (lateral_x, -1, trough.lateral_cut_deg),
-        )
-    )
-    if bottom < trough.depth:
-        lateral = (*lateral[:-1], medial[-1])
-    return Walls(medial, lateral)
 
 
 @dataclass(frozen=True)
@@ -142,14 +87,3 @@ def _cavity(bottom: float, cut: Walls) -> Cavity:
             return Cavity((x, middle), float(half_width), half_height)
     deepest = (cut.medial[-1][0] + cut.lateral[-1][0]) / 2
     return Cavity((deepest, middle), _LEAST_HALF_WIDTH, half_height)
-
-
-def _x_at(wall: tuple[Point, ...], depth: float) -> float:
-    for (x0, z0), (x1, z1) in pairwise(wall):
-        if depth <= z1:
-            return x0 + (x1 - x0) * (depth - z0) / (z1 - z0)
-    return wall[-1][0]
-
-
-def _cotangent(angle_deg: float) -> float:
-    return 0.0 if angle_deg == _VERTICAL else 1 / math.tan(math.radians(angle_deg))

@@ -9,10 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-import numpy as np
-
 from offmidline.figures.dimension import Choices
-from offmidline.figures.drawing import Point
 from offmidline.figures.measures import Measure, level, straight, upright
 from offmidline.figures.surface import LANE, Finding, Surface
 from offmidline.figures.words import number, say
@@ -32,7 +29,6 @@ _UPWARDS: Final = (0, 3, 6, 9, 12, -3)
 _DOWNWARDS: Final = (0, -4, -8, -12)
 # An arrow outside needs this much line.
 _ARROW_ROOM: Final = 6.0
-_NEAREST: Final = 2048
 
 _INSIDE: Final = Choices(outside=(False, False))
 _BARE: Final = Choices(extend=(False, False), outside=(False, False))
@@ -49,7 +45,7 @@ def marking_dimensions(surface: Surface, plan: Plan, found: Sequence[Finding]) -
     yield _length(surface, outline, found)
     if abs(plan.verge_clearance) > LEAST:
         key = "verge_clearance" if plan.verge_clearance > 0 else "verge_inside"
-        ends = frame.at(0, 0), frame.at(*_nearest_to_verge(outline))
+        ends = frame.at(0, 0), frame.at(*plan.nearest_to_verge)
         yield straight("verge-clearance", _words(key, abs(plan.verge_clearance)), ends, _BARE)
 
 
@@ -115,12 +111,3 @@ def _free_height(
         ):
             return start + step
     return start + steps[0]
-
-
-def _nearest_to_verge(outline: Outline) -> Point:
-    """The point of the outline that lies nearest to the centre of the anal verge, mm in the
-    plan's frame.
-    """
-    ring = outline.ring(_NEAREST)
-    x, y = ring[np.argmin(np.hypot(ring[:, 0], ring[:, 1]))]
-    return float(x), float(y)

@@ -15,12 +15,26 @@ _SAMPLES = 65
 _NEWTON_STEPS = 8
 
 
+def nearest_points(outline: Outline, points: Array) -> Array:
+    """The outline's nearest point to each of the points, both of shape (n, 2), mm."""
+    points = np.atleast_2d(np.asarray(points, dtype=float))
+    found = [
+        candidate
+        for edge in EDGE_SIGN
+        for candidate in (
+            *_on_cranial_arc(outline, edge, points),
+            *_on_caudal_half(outline, edge, points),
+        )
+    ]
+    candidates = np.stack(found)
+    nearest = np.hypot(*np.moveaxis(candidates - points, -1, 0)).argmin(axis=0)
+    return np.asarray(candidates[nearest, np.arange(len(points))])
+
+
 def signed_distance(outline: Outline, points: Array) -> Array:
     """Distance of each point, shape (n, 2) in mm, to the outline, shape (n,): positive inside."""
     points = np.atleast_2d(np.asarray(points, dtype=float))
-    nearest = np.minimum(
-        _distance_to_edge(outline, "medial", points), _distance_to_edge(outline, "lateral", points)
-    )
+    distance = np.hypot(*(nearest_points(outline, points) - points).T)
     x, y = points[:, 0], points[:, 1]
     inside = (
         (y > outline.caudal_apex)
@@ -28,7 +42,7 @@ def signed_distance(outline: Outline, points: Array) -> Array:
         & (x > outline.edge_x("medial", y))
         & (x < outline.edge_x("lateral", y))
     )
-    return np.asarray(np.where(inside, nearest, -nearest))
+    return np.asarray(np.where(inside, distance, -distance))
 
 
 def disc_margin(outline: Outline, x: float, y: float, diameter: float) -> float:
@@ -47,6 +61,12 @@ def disc_gap(outline: Outline, x: float, y: float, diameter: float) -> float:
     return -float(signed_distance(outline, np.array([[x, y]]))[0]) - diameter / 2
 
 
+def nearest_to_verge(outline: Outline) -> tuple[float, float]:
+    """The outline's nearest point (x, y) to the centre of the anal verge, mm."""
+    x, y = nearest_points(outline, np.zeros((1, 2)))[0]
+    return float(x), float(y)
+
+
 def verge_clearance(outline: Outline) -> float:
     """Shortest distance from the outline to the centre of the anal verge (0, 0), mm; negative
     inside.
@@ -54,30 +74,22 @@ def verge_clearance(outline: Outline) -> float:
     return -float(signed_distance(outline, np.zeros((1, 2)))[0])
 
 
-def _distance_to_edge(outline: Outline, edge: Edge, points: Array) -> Array:
-    return np.minimum(
-        _distance_to_cranial_arc(outline, edge, points),
-        _distance_to_caudal_half(outline, edge, points),
-    )
-
-
-def _distance_to_cranial_arc(outline: Outline, edge: Edge, points: Array) -> Array:
+def _on_cranial_arc(outline: Outline, edge: Edge, points: Array) -> tuple[Array, Array, Array]:
+    """The foot of the perpendicular on the arc, and the arc's two ends, for each point."""
     sign = EDGE_SIGN[edge]
     centre_x = outline.offset + sign * (outline.half_width - outline.radius)
     phi = np.arctan2(points[:, 1] - outline.widest_level, sign * (points[:, 0] - centre_x))
-    x, y = outline.edge_point(edge, np.clip(phi, 0.0, outline.alpha))
-    # Clamping picks the nearer end only where phi lies within half a turn of it; compare both ends.
-    end_x, end_y = outline.edge_point(edge, np.array([0.0, outline.alpha]))
-    to_ends = np.hypot(points[:, :1] - end_x, points[:, 1:] - end_y).min(axis=1)
-    on_arc = np.hypot(points[:, 0] - x, points[:, 1] - y)
-    return np.asarray(np.minimum(on_arc, to_ends))
+    foot = np.column_stack(outline.edge_point(edge, np.clip(phi, 0.0, outline.alpha)))
+    # Clamping finds the nearer end only where phi lies within half a turn of it: keep both ends.
+    ends = np.column_stack(outline.edge_point(edge, np.array([0.0, outline.alpha])))
+    return foot, np.broadcast_to(ends[0], foot.shape), np.broadcast_to(ends[1], foot.shape)
 
 
-def _distance_to_caudal_half(outline: Outline, edge: Edge, points: Array) -> Array:
+def _on_caudal_half(outline: Outline, edge: Edge, points: Array) -> tuple[Array, Array]:
+    """The nearest sample of the caudal half, and the point that Newton's method makes of it."""
     grid = np.linspace(-outline.alpha, 0.0, _SAMPLES)
     x, y = outline.edge_point(edge, grid)
-    sampled = np.hypot(points[:, :1] - x, points[:, 1:] - y)
-    best = sampled.argmin(axis=1)
+    best = np.hypot(points[:, :1] - x, points[:, 1:] - y).argmin(axis=1)
     low = grid[np.maximum(best - 1, 0)]
     high = grid[np.minimum(best + 1, _SAMPLES - 1)]
     phi = grid[best]
@@ -89,9 +101,8 @@ def _distance_to_caudal_half(outline: Outline, edge: Edge, points: Array) -> Arr
         bend = dx * dx + dy * dy + (x - points[:, 0]) * ddx + (y - points[:, 1]) * ddy
         step = np.where(bend > 0, slope / np.where(bend > 0, bend, 1.0), 0.0)
         phi = np.clip(phi - step, low, high)
-    x, y = outline.edge_point(edge, phi)
-    refined = np.hypot(points[:, 0] - x, points[:, 1] - y)
-    return np.asarray(np.minimum(refined, sampled.min(axis=1)))
+    sampled = np.column_stack(outline.edge_point(edge, grid[best]))
+    return sampled, np.column_stack(outline.edge_point(edge, phi))
 
 
 def _edge_second_derivative(outline: Outline, edge: Edge, phi: Array) -> tuple[Array, Array]:

@@ -45,7 +45,7 @@ class Trough:
     @property
     def taper(self) -> float:
         """Width lost per mm of depth: cot of both angles; negative where the trough widens."""
-        return _cotangent(self.lateral_cut_deg) + _cotangent(self.medial_cut_deg)
+        return cotangent(self.lateral_cut_deg) + cotangent(self.medial_cut_deg)
 
     def base_width(self, width: float) -> float:
         """Width of the floor under a skin width, mm; 0 where the walls meet above the floor."""
@@ -133,7 +133,8 @@ def _angle_of_width(outline: Outline, width: float) -> float:
     return math.acos(cosine) if cosine < 1 else 0.0
 
 
-def _cotangent(angle_deg: float) -> float:
+def cotangent(angle_deg: float) -> float:
+    """Width that a wall takes off per mm of depth; exactly 0 for a vertical one."""
     # tan(90 degrees) is a huge number in floats, not infinity: a vertical wall must take off
     # exactly 0.
     return 0.0 if angle_deg == VERTICAL_DEG else 1 / math.tan(math.radians(angle_deg))

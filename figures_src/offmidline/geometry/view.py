@@ -16,6 +16,8 @@ import numpy as np
 from offmidline.geometry.outline import Array
 
 _POINTS_NEEDED = 4
+# A homography has nine entries and a free scale.
+_UNKNOWNS = 8
 # Ratio of singular values below which the points leave more than one homography.
 _SINGULAR = 1e-9
 
@@ -60,11 +62,13 @@ def homography(source: Array, target: Array) -> Array:
     for (x, y), (u, v) in zip(scaled_source, scaled_target, strict=True):
         rows.append([x, y, 1, 0, 0, 0, -u * x, -u * y, -u])
         rows.append([0, 0, 0, x, y, 1, -v * x, -v * y, -v])
-    # Eight rows of nine columns: the last row of the right factor spans the null space.
     _, singular, right = np.linalg.svd(np.array(rows))
-    if singular[-1] < _SINGULAR * singular[0]:
+    scaled = right[-1].reshape(3, 3)
+    # Three points on a line leave a second answer, or only one that flattens the plane.
+    several = singular[_UNKNOWNS - 1] < _SINGULAR * singular[0]
+    if several or abs(np.linalg.det(scaled)) < _SINGULAR:
         raise ValueError("no three of the four points may lie on a line")
-    matrix = np.linalg.inv(from_target) @ right[-1].reshape(3, 3) @ from_source
+    matrix = np.linalg.inv(from_target) @ scaled @ from_source
     return np.asarray(matrix / matrix[2, 2])
 
 
