@@ -13,10 +13,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from offmidline.dose import smaller_limit
 from offmidline.geometry.closure import stitches_needed
 from offmidline.geometry.fit import Demands, Disc, fit
-from offmidline.geometry.margin import disc_gap
+from offmidline.geometry.margin import disc_gap, signed_distance
 from offmidline.geometry.outline import Outline
 from offmidline.geometry.section import trough_depth
 from offmidline.records import Case, Opening, PrescribedMarking, Side, Technique
@@ -155,10 +157,15 @@ def fit_covering(
 
 def near_openings(case: Case, side: Side, outline: Outline, distance: float) -> frozenset[int]:
     """Openings whose rim lies within a distance (mm) of the outline, or inside it."""
+    openings = case.findings.openings
+    if not openings:
+        return frozenset()
+    centres = np.array([(opening_x(opening, side), opening.at) for opening in openings])
+    outside = -signed_distance(outline, centres)
     return frozenset(
         index
-        for index, opening in enumerate(case.findings.openings)
-        if disc_gap(outline, opening_x(opening, side), opening.at, opening.diameter) <= distance
+        for index, opening in enumerate(openings)
+        if outside[index] - opening.diameter / 2 <= distance
     )
 
 

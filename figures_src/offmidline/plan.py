@@ -10,15 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
 from offmidline.dose import Dose, dose_against, smaller_limit
 from offmidline.geometry.closure import StitchRow, deep_gap, stitch_row
 from offmidline.geometry.coverage import midline_covered
-from offmidline.geometry.margin import (
-    disc_gap,
-    disc_margin,
-    nearest_to_verge,
-    verge_clearance,
-)
+from offmidline.geometry.margin import nearest_to_verge, signed_distance, verge_clearance
 from offmidline.geometry.outline import Outline
 from offmidline.geometry.section import Trough, trough_depth, volume_ml
 from offmidline.infeasible import Conflict, explain
@@ -143,14 +140,19 @@ class CasePlan:
 def plan_case(case: Case, technique: Technique) -> CasePlan:
     """Fit, measure and (where nothing fits) explain one case under one technique."""
     fitted = fit_case(case, technique)
-    right = right_marking(case, technique, fitted)
-    shown = case_marking(case, technique, fitted)
+    right_one = right_marking(case, technique, fitted)
+    shown_one = case_marking(case, technique, fitted)
+    right = None if right_one is None else measure(case, technique, right_one)
+    if shown_one == right_one:
+        shown = right
+    else:
+        shown = None if shown_one is None else measure(case, technique, shown_one)
     return CasePlan(
         case=case,
         technique=technique,
         fitted=fitted,
-        shown=None if shown is None else measure(case, technique, shown),
-        right=None if right is None else measure(case, technique, right),
+        shown=shown,
+        right=right,
         conflicts=() if right is not None else explain(case, technique, fitted),
     )
 
@@ -158,6 +160,7 @@ def plan_case(case: Case, technique: Technique) -> CasePlan:
 def measure(case: Case, technique: Technique, marking: Marking) -> Plan:
     """Everything that follows from a marking of a case under a technique."""
     outline, settings, findings = marking.outline, technique.settings, case.findings
+    pits, openings = _measure_findings(case, marking)
     trough = Trough(marking.depth, marking.lateral_cut_deg, marking.medial_cut_deg)
     return Plan(
         case=case,
@@ -165,11 +168,8 @@ def measure(case: Case, technique: Technique, marking: Marking) -> Plan:
         marking=marking,
         required_side=case.flap_side,
         midline_covered=midline_covered(outline),
-        pits=tuple(
-            PitMeasure(pit.at, pit.diameter, disc_margin(outline, 0.0, pit.at, pit.diameter))
-            for pit in findings.pits
-        ),
-        openings=_measure_openings(case, marking),
+        pits=pits,
+        openings=openings,
         verge_clearance=verge_clearance(outline),
         nearest_to_verge=nearest_to_verge(outline),
         depth_window=DepthWindow(
@@ -188,24 +188,35 @@ def measure(case: Case, technique: Technique, marking: Marking) -> Plan:
     )
 
 
-def _measure_openings(case: Case, marking: Marking) -> tuple[OpeningMeasure, ...]:
-    measures = []
-    for index, opening in enumerate(case.findings.openings):
-        x = opening_x(opening, marking.side)
-        place = (marking.outline, x, opening.at, opening.diameter)
-        measures.append(
+def _measure_findings(
+    case: Case, marking: Marking
+) -> tuple[tuple[PitMeasure, ...], tuple[OpeningMeasure, ...]]:
+    """Pits and openings against the outline, all distances found in one call."""
+    pits, openings = case.findings.pits, case.findings.openings
+    centres = [(0.0, pit.at) for pit in pits]
+    centres += [(opening_x(opening, marking.side), opening.at) for opening in openings]
+    distances = [float(value) for value in signed_distance(marking.outline, np.array(centres))]
+    return (
+        tuple(
+            PitMeasure(pit.at, pit.diameter, distance - pit.diameter / 2)
+            for pit, distance in zip(pits, distances, strict=False)
+        ),
+        tuple(
             OpeningMeasure(
                 at=opening.at,
                 lateral=opening.lateral,
                 side=opening.side,
                 diameter=opening.diameter,
-                x=x,
-                margin=disc_margin(*place),
-                gap=disc_gap(*place),
+                x=opening_x(opening, marking.side),
+                margin=distance - opening.diameter / 2,
+                gap=-distance - opening.diameter / 2,
                 decision="excise" if index in marking.excised_openings else "leave",
             )
-        )
-    return tuple(measures)
+            for index, (opening, distance) in enumerate(
+                zip(openings, distances[len(pits) :], strict=True)
+            )
+        ),
+    )
 
 
 def _dose(case: Case, technique: Technique, marking: Marking) -> Dose | None:

@@ -19,6 +19,8 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from mkdocs.commands.build import build as mkdocs_build
+from mkdocs.config import load_config
 from tests.benchmarks.ratio import Ratio
 from tests.generated import SCENARIOS, case_data
 
@@ -32,6 +34,7 @@ CASES = 50
 MANY_CASES = 200
 ROUNDS = 5
 SEED = 7
+ENVIRONMENT = {"NO_MKDOCS_2_WARNING": "1", "SOURCE_DATE_EPOCH": "1767225600"}
 
 
 def ratios() -> list[Ratio]:
@@ -41,6 +44,7 @@ def ratios() -> list[Ratio]:
         bare, cold, same, one = _in_turn(
             [site.bare, site.cold, site.nothing_changed, site.one_changed], ROUNDS
         )
+        bare_again, one_again = _in_turn([site.bare_again, site.one_changed_again], ROUNDS)
         many = _Sites(Path(folder) / "many", MANY_CASES)
         many_cold, many_same = _in_turn([many.cold, many.nothing_changed], 2)
     name = f"bare build of the same {CASES} cases"
@@ -49,6 +53,13 @@ def ratios() -> list[Ratio]:
         Ratio("site, cold", name, cold / bare, 2.5, f"{cold:.2f} s"),
         Ratio("site, nothing changed", name, same / bare, 1.2, f"{same:.2f} s"),
         Ratio("site, one case changed", name, one / bare, 1.3, f"{one:.2f} s"),
+        Ratio(
+            "site, one case changed while serving",
+            "bare build again in one process",
+            one_again / bare_again,
+            1.3,
+            f"{one_again:.2f} s",
+        ),
         Ratio(f"site, cold, {grown}", f"{CASES} cases", many_cold / cold, None),
         Ratio(f"site, nothing changed, {grown}", f"{CASES} cases", many_same / same, None),
     ]
@@ -86,10 +97,22 @@ class _Sites:
 
     def one_changed(self) -> None:
         """Build with one case that was never seen before."""
+        self._change()
+        _mkdocs(self._top)
+
+    def bare_again(self) -> None:
+        """Build the pages without us once more in this process, as a server does."""
+        _build_here(self._bare)
+
+    def one_changed_again(self) -> None:
+        """Build with one new case in this process, as a server does."""
+        self._change()
+        _build_here(self._top)
+
+    def _change(self) -> None:
         self._round += 1
         self._changing["findings"]["pits"][0]["at"] = f"{50 + self._round}.5 mm"
         self._write(0, {**self._changing, "case": "generated-0"})
-        _mkdocs(self._top)
 
     def _write(self, number: int, data: dict[str, Any]) -> None:
         patient = data["patient"]
@@ -118,9 +141,16 @@ class _Sites:
 
 def _mkdocs(folder: Path) -> None:
     shutil.rmtree(folder / "site", ignore_errors=True)
-    environment = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "SOURCE_DATE_EPOCH": "1767225600"}
+    environment = {**os.environ, **ENVIRONMENT}
     command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--clean", "-q"]
     subprocess.run(command, cwd=folder, env=environment, check=True)
+
+
+def _build_here(folder: Path) -> None:
+    os.environ |= ENVIRONMENT
+    config = load_config(str(folder / "mkdocs.yml"))
+    config.plugins.on_startup(command="serve", dirty=False)
+    mkdocs_build(config)
 
 
 def _in_turn(builds: list[Callable[[], None]], rounds: int) -> list[float]:

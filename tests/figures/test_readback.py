@@ -11,10 +11,11 @@ from svgpathtools import parse_path
 from tests.figures.published import FIGURE, drawn, plans, shown
 
 from offmidline.figures.board import LEAST_SYMBOL
-from offmidline.figures.cross_section import cross_section, walls
+from offmidline.figures.cross_section import cross_section
 from offmidline.figures.marking import outline_trace
 from offmidline.geometry.outline import Edge
 from offmidline.geometry.section import Trough
+from offmidline.geometry.walls import walls
 
 # What a drawing may deviate: 0.1 %, and never less than what three decimals can say.
 SHARE = 1e-3

@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 
 from offmidline.figures.board import OVER_ANATOMY, Board
-from offmidline.figures.cross_section import SKIN, CrossSection, Walls, cross_section
+from offmidline.figures.cross_section import SKIN, CrossSection, cross_section
 from offmidline.figures.drawing import Array, Drawing, Point, Trace, ellipse, polyline, segments
 from offmidline.figures.labels import Label
 from offmidline.figures.section_dimensions import LANE, section_dimensions
@@ -29,6 +29,7 @@ from offmidline.figures.surface import (
     name_sides,
 )
 from offmidline.figures.words import number, say, section_plan
+from offmidline.geometry.walls import Walls
 from offmidline.plan import CasePlan, Plan
 
 # mm on the page: above the skin (heads, a row of labels, the lane), below the fascia, at the sides.

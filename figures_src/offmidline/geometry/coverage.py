@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from offmidline.geometry.outline import Outline
+from offmidline.geometry.outline import Array, Outline
 
 _SAMPLES = 257
-_HALVINGS = 60
+# Levels are told to this many mm.
+_PRECISION = 1e-9
 
 
 def midline_covered(outline: Outline) -> tuple[float, float] | None:
@@ -25,22 +26,20 @@ def midline_covered(outline: Outline) -> tuple[float, float] | None:
     return _last_covered(outline, outline.caudal_apex), _last_covered(outline, outline.cranial_apex)
 
 
-def _covers(outline: Outline, y: float) -> bool:
-    medial, lateral = float(outline.edge_x("medial", y)), float(outline.edge_x("lateral", y))
-    return medial < 0.0 < lateral
+def _covers(outline: Outline, y: Array | float) -> Array:
+    medial, lateral = outline.edge_x("medial", y), outline.edge_x("lateral", y)
+    return np.asarray((medial < 0.0) & (lateral > 0.0))
 
 
 def _last_covered(outline: Outline, apex: float) -> float:
     """The level nearest the apex that is still covered, walking from the widest level."""
-    inner = outline.widest_level
-    for level in np.linspace(outline.widest_level, apex, _SAMPLES)[1:]:
-        if not _covers(outline, float(level)):
-            outer = float(level)
-            break
-        inner = float(level)
-    else:
+    levels = np.linspace(outline.widest_level, apex, _SAMPLES)
+    covered = _covers(outline, levels)
+    if covered.all():
         return apex
-    for _ in range(_HALVINGS):
+    first = int(covered.argmin())
+    inner, outer = float(levels[first - 1]), float(levels[first])
+    while abs(outer - inner) > _PRECISION:
         middle = (inner + outer) / 2
         if _covers(outline, middle):
             inner = middle

@@ -33,8 +33,8 @@ from offmidline.geometry.roots import bracketed_root
 _GRID = 33
 _FINE_GRID = 129
 _REFINEMENTS = 3
-# Roots (mm): contacts are found finer than the half-length that is found through them.
-_CONTACT_TOLERANCE = 1e-9
+# Newton's method doubles the digits at each step; four leave about 1e-11 mm.
+_NEWTON_STEPS = 4
 _LENGTH_TOLERANCE = 1e-7
 _VERGE_SAMPLES = 129
 # No marking on a body is a metre long; beyond this half-length (mm) a reach counts as hopeless.
@@ -86,6 +86,10 @@ def fit(discs: Sequence[Disc], demands: Demands) -> Outline | None:
     low, high = _reach_range(discs, demands)
     if low > high:
         return None
+    least = _rows(discs, demands, np.array([low]))
+    if least.half_length[0] == _shortest(demands, low) and np.isfinite(least.area[0]):
+        # Neither narrower nor shorter is allowed: nothing can be smaller.
+        return least.row(0).outline(demands)
     best: _Row | None = None
     for _ in range(1 + _REFINEMENTS):
         rows = _rows(discs, demands, np.linspace(low, high, _GRID))
@@ -181,14 +185,42 @@ class _Shape:
         profile = self.half_width - self.radius * (1 - np.cos(phi))
         return self.offset + self.bend * sine * sine + _SIGNS * profile, self.radius * sine
 
-    def inner_parallel(self, phi: Array, distance: Array) -> tuple[Array, Array]:
-        """Centre of a disc of that radius touching a caudal edge from inside at phi <= 0."""
-        sine, cosine = np.sin(phi), np.cos(phi)
-        tangent_x = sine * (2 * self.bend * cosine - _SIGNS * self.radius)
-        tangent_y = self.radius * cosine
-        scale = _SIGNS * distance / np.hypot(tangent_x, tangent_y)
-        x, y = self.edge_points(phi)
-        return x - tangent_y * scale, y + tangent_x * scale
+    def contact_depth(self, x: Array, radius: Array) -> Array:
+        """How far below the widest level a disc's centre lies when it touches an edge from inside.
+
+        The leading axis of the result is the edge; infinite where the disc passes the apex without
+        touching it. The unknown is the cosine c of the contact's phi, in which everything stays
+        smooth up to the widest level: the edge's own x is a quadratic in c, which gives the
+        start, and Newton's method adds the disc's radius along the normal.
+        """
+        bend, sign, size = self.bend, _SIGNS, self.radius
+        start = self.offset + bend + sign * (self.half_width - size)
+        # Radius taken across instead of along the normal: exact where the normal lies level.
+        rest = start - (x + sign * radius)
+        cosine = -2 * sign * rest / (size + np.sqrt(np.maximum(0.0, size**2 + 4 * bend * rest)))
+        least = np.cos(self.alpha)
+        for _ in range(_NEWTON_STEPS):
+            cosine = np.clip(cosine, least, 1.0)
+            offside, slope = self._offside(cosine, x, radius)
+            cosine = cosine - offside / slope
+        cosine = np.clip(cosine, least, 1.0)
+        sine = -np.sqrt(1 - cosine * cosine)
+        lean = 2 * bend * cosine - sign * size
+        normal = sign * radius * lean / np.hypot(sine * lean, size * cosine)
+        passes = sign * self._offside(least + 0 * cosine, x, radius)[0] > 0
+        return np.where(passes, np.inf, -sine * (size + normal))
+
+    def _offside(self, cosine: Array, x: Array, radius: Array) -> tuple[Array, Array]:
+        """How far lateral of x the centre of a touching disc lies, and the derivative by cosine."""
+        bend, sign, size = self.bend, _SIGNS, self.radius
+        square = 1 - cosine * cosine
+        lean = 2 * bend * cosine - sign * size
+        speed = np.sqrt(square * lean * lean + (size * cosine) ** 2)
+        gain = (size * size - lean * lean) * cosine + 2 * bend * square * lean
+        edge = self.offset + bend * square + sign * (self.half_width - size * (1 - cosine))
+        across = sign * radius * size / speed
+        slope = sign * size - 2 * bend * cosine - across * (1 - cosine * gain / (speed * speed))
+        return edge - across * cosine - x, slope
 
 
 def _reach_range(discs: Sequence[Disc], demands: Demands) -> tuple[float, float]:
@@ -222,11 +254,16 @@ def _highest_positions(discs: Sequence[Disc], demands: Demands) -> tuple[Array, 
     return reach, half_length, highest
 
 
+def _shortest(demands: Demands, reach: Array | float) -> Array | float:
+    """The half-length that length to width asks for at a reach."""
+    return demands.length_to_width * (demands.offset + reach)
+
+
 def _least_half_length(discs: Sequence[Disc], demands: Demands, reach: Array) -> Array:
     """Least half-length at which all discs can be covered and length to width holds, shape
     (reaches,).
     """
-    floor = demands.length_to_width * (demands.offset + reach)
+    floor = np.asarray(_shortest(demands, reach))
 
     def slack(half_length: Array) -> Array:
         low, high = _common_interval(discs, _Shape(demands, reach, half_length))
@@ -252,7 +289,7 @@ def _common_interval(discs: Sequence[Disc], shape: _Shape) -> tuple[Array, Array
     y = np.array([[disc.y for disc in discs]])
     radius = np.array([[disc.radius for disc in discs]])
     low = (y - _cranial_play(shape, x, radius)).max(axis=1)
-    high = (y + _caudal_play(shape, x, radius)).min(axis=1)
+    high = (y + shape.contact_depth(x, radius).min(axis=0)).min(axis=1)
     return low, high
 
 
@@ -263,19 +300,6 @@ def _cranial_play(shape: _Shape, x: Array, radius: Array) -> Array:
     centre = shape.offset + _SIGNS * (shape.half_width - shape.radius)
     square = (shape.radius - radius) ** 2 - (x - centre) ** 2
     return np.asarray(np.sqrt(np.maximum(0.0, square)).min(axis=0))
-
-
-def _caudal_play(shape: _Shape, x: Array, radius: Array) -> Array:
-    """How far below the widest level a disc's centre may lie, mm."""
-    zero = np.zeros((2, *np.broadcast_shapes(shape.radius.shape, x.shape)))
-    apex = zero - shape.alpha
-
-    def inside(phi: Array) -> Array:
-        return np.asarray(_SIGNS * (shape.inner_parallel(phi, radius)[0] - x))
-
-    _, depth = shape.inner_parallel(bracketed_root(inside, apex, zero, _CONTACT_TOLERANCE), radius)
-    # Still inside an edge's parallel curve at the apex: the other edge stops the disc first.
-    return np.asarray(np.where(inside(apex) > 0, np.inf, -depth).min(axis=0))
 
 
 def _lowest_position(demands: Demands, shape: _Shape) -> Array:

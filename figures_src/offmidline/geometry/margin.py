@@ -12,7 +12,7 @@ import numpy as np
 from offmidline.geometry.outline import EDGE_SIGN, Array, Edge, Outline
 
 _SAMPLES = 65
-_NEWTON_STEPS = 8
+_NEWTON_STEPS = 5
 
 
 def nearest_points(outline: Outline, points: Array) -> Array:

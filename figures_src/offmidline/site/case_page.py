@@ -1,0 +1,107 @@
+"""The page of one case, as a chapter is written: computed values put in, citations and figures
+still named.
+
+Made once for a case and a technique and kept; it imports the engine, which a build without changes
+does not.
+"""
+
+from __future__ import annotations
+
+from offmidline import figures, messages
+from offmidline.plan import CasePlan
+from offmidline.records import Case, Technique
+from offmidline.report import report
+from offmidline.rules import judge
+from offmidline.site import amounts, case_words, escape
+from offmidline.site.drafts import CaseDraft
+from offmidline.site.judgement import infiltration, rules_table
+from offmidline.site.learning import conflict_sentence, learning_points, tags
+from offmidline.site.markup import bullets
+from offmidline.site.measures import findings_table, measures_table
+
+MARKING_VIEW = "marking"
+SECTION_VIEW = "section"
+
+
+def draft_case(planned: CasePlan, *, notes: bool) -> CaseDraft:
+    """Put a planned case into words; ``notes`` adds the teaching notes."""
+    case = planned.case
+    verdicts = () if planned.shown is None else judge(planned.shown)
+    parts = [
+        f"# {escape.text(case.title)}",
+        _lead(case, planned.technique),
+        _heading("findings"),
+        case_words.findings(case),
+        *_plan_parts(planned),
+        _heading("learning"),
+        bullets(learning_points(planned, verdicts), "om-learning"),
+    ]
+    if notes and case.teaching_notes:
+        parts += [_heading("notes"), escape.text(case.teaching_notes)]
+    return CaseDraft(
+        page=amounts.kept_whole("\n\n".join(parts) + "\n"),
+        report=report(planned),
+        summary=case_words.patient(case),
+        tags="; ".join(tags(planned, verdicts)),
+        shows=[MARKING_VIEW] if planned.shown is None else [MARKING_VIEW, SECTION_VIEW],
+        figures=_figures(planned),
+    )
+
+
+def _figures(planned: CasePlan) -> dict[str, dict[str, str]]:
+    """The words of every view that can show the case."""
+    found = {}
+    for view in figures.VIEWS:
+        try:
+            words = figures.captions(planned, view)
+        except figures.NoMarkingError:
+            continue
+        found[view] = {
+            "title": words.title,
+            "description": words.description,
+            "caption": words.caption,
+        }
+    return found
+
+
+def _lead(case: Case, technique: Technique) -> str:
+    link = f"[{escape.text(technique.title)}](../techniques/{technique.technique}.md)"
+    sentences = [case_words.patient(case), case_words.history(case.history)]
+    return " ".join(
+        [*filter(None, sentences), messages.text("site.case.technique", technique=link)]
+    )
+
+
+def _plan_parts(planned: CasePlan) -> list[str]:
+    case, plan = planned.case.case, planned.shown
+    marking = f"{{{{ figure:{case}:{MARKING_VIEW} }}}}"
+    conflicts = [] if planned.right is not None else _conflicts(planned)
+    if plan is None:
+        return [_heading("no_marking"), *conflicts, marking]
+    parts = [
+        findings_table(plan),
+        _heading("prescribed" if planned.case.marking else "marking"),
+        *conflicts,
+        marking,
+        _heading("section"),
+        f"{{{{ figure:{case}:{SECTION_VIEW} }}}}",
+        _heading("measures"),
+        measures_table(plan),
+        _heading("rules"),
+        rules_table(judge(plan)),
+    ]
+    dose = infiltration(plan)
+    return [*parts, _heading("infiltration"), dose] if dose else parts
+
+
+def _conflicts(planned: CasePlan) -> list[str]:
+    sentences = [
+        escape.text(sentence[:1].upper() + sentence[1:])
+        for sentence in map(conflict_sentence, planned.conflicts)
+    ]
+    return [messages.text("conflicts.explanation"), bullets(sentences)]
+
+
+def _heading(name: str) -> str:
+    """A heading of the second level with an id that links can rely on."""
+    return f"## {messages.text(f'site.headings.{name}')} {{ #{name.replace('_', '-')} }}"

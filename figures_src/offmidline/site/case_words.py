@@ -1,0 +1,121 @@
+"""A case in words: the patient, the history, the findings. Everything returned is safe to stand on
+a page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from offmidline import messages
+from offmidline.quantities import MONTHS_A_YEAR, plain
+from offmidline.records import Case, History, Patient
+from offmidline.site import amounts, escape
+from offmidline.site.markup import joined
+
+
+def words(name: str, /, **values: object) -> str:
+    """A text of the section ``site.case`` with its values put in."""
+    return messages.text(f"site.case.{name}", **values)
+
+
+def patient(case: Case) -> str:
+    """One sentence: age, sex, occupation, and what matters for the operation."""
+    person: Patient = case.patient
+    who = words(
+        "who",
+        age=_age(person.age_years),
+        sex=words(person.sex),
+        occupation=""
+        if person.occupation is None
+        else words("occupation", occupation=escape.text(person.occupation)),
+    )
+    details = [
+        words("weight", weight=plain(person.weight_kg)) if person.weight_kg is not None else "",
+        words("height", height=plain(person.height / 10)) if person.height is not None else "",
+        words("asa", asa=person.asa) if person.asa is not None else "",
+        "" if person.smoker is None else words("smoker" if person.smoker else "no_smoker"),
+    ]
+    return ", ".join([who, *filter(None, details)]) + "."
+
+
+def history(record: History | None) -> str:
+    """One sentence about symptoms and earlier operations; empty where nothing is known."""
+    if record is None:
+        return ""
+    parts = [
+        words("symptoms", duration=_duration(record.symptoms_months))
+        if record.symptoms_months is not None
+        else "",
+        _times("drained", record.drained),
+        _times("excised", record.excised),
+    ]
+    sentence = "; ".join(filter(None, parts))
+    return f"{sentence[:1].upper()}{sentence[1:]}." if sentence else ""
+
+
+def findings(case: Case) -> str:
+    """Two or three sentences: pits, openings, depths."""
+    found = case.findings
+    pits = joined([words("pit", at=amounts.millimetres(pit.at)) for pit in found.pits], _and())
+    sentences = [
+        words(
+            "pits_one" if len(found.pits) == 1 else "pits", count=count(len(found.pits)), pits=pits
+        )
+    ]
+    sentences.append(_openings(case))
+    sentences.append(
+        words(
+            "depths",
+            cavity=amounts.millimetres(found.cavity_depth),
+            fascia=amounts.millimetres(found.fascia_depth),
+        )
+    )
+    return " ".join(sentences)
+
+
+def count(number: int) -> str:
+    """A small number as a word, a larger one in digits."""
+    names: Sequence[str] = words("counts").split()
+    return names[number] if number < len(names) else str(number)
+
+
+def _openings(case: Case) -> str:
+    openings = case.findings.openings
+    if not openings:
+        return words("no_opening")
+    listed = joined(
+        [
+            words(
+                "opening",
+                at=amounts.millimetres(opening.at),
+                lateral=amounts.millimetres(opening.lateral),
+                side=words(opening.side),
+            )
+            for opening in openings
+        ],
+        _and(),
+    )
+    key = "openings_one" if len(openings) == 1 else "openings"
+    return words(key, count=count(len(openings)), openings=listed)
+
+
+def _and() -> str:
+    return messages.text("site.and")
+
+
+def _age(years: float) -> str:
+    if years < 1:
+        return words("age_months", months=amounts.rounded(years * MONTHS_A_YEAR, 0))
+    return words("age", years=amounts.rounded(years, 0))
+
+
+def _duration(months: float) -> str:
+    if months >= 2 * MONTHS_A_YEAR and months % MONTHS_A_YEAR == 0:
+        return words("years", years=plain(months / MONTHS_A_YEAR))
+    return words("months", months=amounts.rounded(months, 0))
+
+
+def _times(name: str, number: int | None) -> str:
+    if number is None:
+        return ""
+    return words(f"{name}_{ {0: 'never', 1: 'once'}.get(number, 'often') }", count=count(number))

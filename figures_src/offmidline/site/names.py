@@ -1,0 +1,117 @@
+"""What the names in a page stand for: values, citations, figures, and the generated parts of
+chapters.
+
+    {{ offset }}                        a dimension of the technique
+    {{ case:ferry-deckhand.scar.length }}   a value of a case
+    {{ figure:ferry-deckhand:marking }} a figure with its caption
+    {{ source:sozen-2011 }}             a numbered citation
+    {{ practice }}                      a remark: common practice, no source
+    {{ steps:marking }}                 the technique's steps of a phase
+    {{ dimensions }}, {{ limits }}      the technique's tables
+    {{ sources }}                       the list of all that the site cites
+    {{ version }}, {{ date }}, {{ caution }}    what every page ends with
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+from offmidline import __version__, messages
+from offmidline.records import Fault, Technique
+from offmidline.site import escape, markup, technique_words
+from offmidline.site.citations import Citations
+from offmidline.site.template import Block, Look, UnknownNameError, expand, unknown
+from offmidline.site.values import case_values, technique_values
+from offmidline.site.works import Figure, Works
+
+# Stands where the list of sources goes until every page has cited what it cites.
+LIST_OF_SOURCES: Final = markup.place_for("sources")
+_KINDS: Final = ("case", "figure", "source", "steps")
+
+
+class Names:
+    """The names of one technique and its library, for all pages of a site in turn.
+
+    Attributes:
+        figures: every figure asked for so far, by its id.
+        faults: faults found in the technique's own texts.
+    """
+
+    def __init__(
+        self, works: Works, technique: Technique, technique_path: Path, citations: Citations
+    ) -> None:
+        self.figures: dict[str, Figure] = {}
+        self.faults: list[Fault] = []
+        self._works = works
+        self._technique = technique
+        self._path = technique_path
+        self._citations = citations
+        self._cases: dict[str, dict[str, str]] = {}
+        self._values = {
+            **technique_values(technique),
+            "version": escape.text(__version__),
+            "date": messages.text("site.date"),
+            "practice": f'<span class="om-standing">{messages.text("site.practice")}</span>',
+            "caution": messages.text("caution.text"),
+        }
+        self._tables: dict[str, Callable[[], str]] = {
+            "dimensions": lambda: technique_words.dimensions_table(technique),
+            "limits": lambda: technique_words.limits_table(technique),
+            "sources": lambda: LIST_OF_SOURCES,
+        }
+
+    def on_page(self, page: str) -> Look:
+        """The function that looks up the names of a page, given by its path."""
+        shown: set[str] = set()
+
+        def look(name: str) -> str | Block:
+            kind, colon, rest = name.partition(":")
+            if not colon:
+                return self._plain(name, look)
+            if kind == "source":
+                return self._citations.cite(rest, page)
+            if kind == "case":
+                return self._case_value(rest)
+            if kind == "steps":
+                return self._steps(rest)
+            if kind == "figure":
+                return self._figure(rest, shown)
+            raise unknown(kind, _KINDS)
+
+        return look
+
+    def _plain(self, name: str, look: Look) -> str | Block:
+        if name in self._values:
+            return self._values[name]
+        if name in self._tables:
+            # The table's citations are names in their turn.
+            return Block(expand(self._tables[name](), "", look)[0])
+        raise unknown(name, [*self._values, *self._tables])
+
+    def _case_value(self, way: str) -> str:
+        case_id, _, name = way.partition(".")
+        if case_id not in self._cases:
+            self._cases[case_id] = case_values(self._works.draft(case_id).report)
+        values = self._cases[case_id]
+        if name not in values:
+            raise unknown(name, values)
+        return values[name]
+
+    def _steps(self, phase: str) -> Block:
+        source, faults = technique_words.steps_list(self._technique, phase, self._path)
+        self.faults += faults
+        return Block(source)
+
+    def _figure(self, name: str, shown: set[str]) -> Block:
+        case_id, _, view = name.partition(":")
+        figure = self._works.figure(case_id, view)
+        if figure.figure_id in shown:
+            raise UnknownNameError(messages.text("site.faults.twice", name=name))
+        shown.add(figure.figure_id)
+        self.figures[figure.figure_id] = figure
+        return Block(
+            f'<figure class="om-figure">\n{markup.place_for(figure.figure_id)}\n'
+            f"<figcaption>{escape.text(figure.caption)}</figcaption>\n</figure>"
+        )

@@ -1,0 +1,36 @@
+"""From what a site is built, and for whom."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+# Whose cases each audience sees, and who reads the teaching notes.
+SEES: Final[Mapping[str, frozenset[str]]] = {
+    "trainee": frozenset({"trainee"}),
+    "examiner": frozenset({"trainee", "examiner"}),
+}
+READS_NOTES: Final = frozenset({"examiner"})
+DEFAULT_AUDIENCE: Final = "trainee"
+DEFAULT_TECHNIQUE: Final = "off-midline-flap"
+DEFAULT_CACHE: Final = Path(".cache", "site")
+
+
+@dataclass(frozen=True)
+class Settings:
+    """From what a site is built.
+
+    Attributes:
+        cache: folder of what was worked out before; each audience has its own below it.
+        technique: id of the technique whose dimensions the chapters show.
+        few: number of drawings up to which no second process is started for them.
+    """
+
+    scenarios: Path
+    handbook: Path
+    cache: Path = DEFAULT_CACHE
+    audience: str = DEFAULT_AUDIENCE
+    technique: str = DEFAULT_TECHNIQUE
+    few: int = 0
