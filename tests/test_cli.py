@@ -10,9 +10,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from tests.generated import SCENARIOS
 
 from offmidline.cli import main
-from tests.generated import SCENARIOS
 
 CASES = sorted((SCENARIOS / "cases").glob("*.yml"))
 FAULT = re.compile(r"^(?P<file>.+):(?P<line>\d+):(?P<column>\d+): (?P<message>.+)$")
@@ -23,7 +23,8 @@ def measure(case: Path, capsys: pytest.CaptureFixture[str]) -> dict:
     assert main(["measure", str(case), "--format", "json", "--scenarios", str(SCENARIOS)]) == 0
     printed = capsys.readouterr()
     assert printed.err == ""
-    return json.loads(printed.out)
+    measured: dict = json.loads(printed.out)
+    return measured
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda path: path.stem)
@@ -35,7 +36,7 @@ def test_every_shipped_case_can_be_measured(case, capsys):
 
 
 def test_the_shipped_cases_show_what_they_promise(capsys):
-    """Left, right, both sides, one left alone, none possible, near fascia, overdose, two mistakes."""
+    """Both sides, one left alone, none possible, near fascia, overdose, two mistakes."""
     measured = {case.stem: measure(case, capsys) for case in CASES}
 
     def broken(name: str) -> set[str]:

@@ -7,9 +7,10 @@ import subprocess
 import sys
 import time
 
-from offmidline.plan import plan_case
 from tests.benchmarks.ratio import Ratio, paired
 from tests.generated import SCENARIOS, cases, technique
+
+from offmidline.plan import plan_case
 
 IMPORTS = "import shapely, yaml, pydantic"
 ROUNDS = 9

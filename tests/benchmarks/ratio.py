@@ -20,12 +20,11 @@ class Ratio:
 
     def line(self) -> str:
         """One line of the table."""
-        if self.goal is None:
-            standing = "told"
-        else:
+        told = f"{self.name}: {self.value:.2f} x {self.baseline}"
+        if self.goal is not None:
             standing = "within" if self.value <= self.goal else "ABOVE"
-        goal = "" if self.goal is None else f" (goal {self.goal:g}, {standing})"
-        return f"{self.name}: {self.value:.2f} x {self.baseline}{goal}{self.note and '; '}{self.note}"
+            told += f" (goal {self.goal:g}, {standing})"
+        return f"{told}; {self.note}" if self.note else told
 
 
 def paired(first: Callable[[], object], second: Callable[[], object], rounds: int) -> list[float]:
