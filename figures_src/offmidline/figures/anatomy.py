@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from offmidline.figures.drawing import Array, Trace, segments, smooth
+from offmidline.figures.drawing import Array, Trace, flattened, segments, smooth
 
 # The tip of the coccyx lies a few centimetres cranial of the verge; schematic.
 COCCYX_TIP: Final = 42.0
@@ -18,46 +18,53 @@ VERGE_HALF_WIDTH: Final = 4.0
 VERGE_HALF_HEIGHT: Final = 5.5
 _FOLDS: Final = 10
 
-# Border of the cleft: distance from the midline at levels cranial of the verge.
+# Walls of the cleft: distance from the midline at levels cranial of the verge. They begin beside
+# the verge and draw together cranially, where the cleft becomes shallow.
 _CLEFT: Final = np.array(
     [
-        (24.0, -40.0),
-        (13.0, -22.0),
-        (10.0, 0.0),
-        (11.5, 25.0),
-        (13.0, 55.0),
-        (11.0, 85.0),
-        (6.5, 108.0),
-        (0.0, 124.0),
+        (16.0, -10.0),
+        (13.0, -5.5),
+        (11.2, 0.0),
+        (9.8, 14.0),
+        (9.2, 40.0),
+        (8.0, 70.0),
+        (5.8, 92.0),
+        (3.2, 108.0),
     ]
 )
-# From the end of the cleft the contour of the buttock sweeps outwards.
+# From above the cleft the contour of the buttock sweeps outwards; the two never meet.
 _BUTTOCK: Final = np.array(
-    [(0.0, 124.0), (12.0, 141.0), (35.0, 156.0), (70.0, 164.0), (115.0, 156.0), (150.0, 128.0)]
+    [(9.0, 116.0), (16.0, 134.0), (34.0, 150.0), (64.0, 158.0), (104.0, 152.0), (140.0, 128.0)]
 )
+# A wall of the cleft fades out over this length, in dashes that become shorter.
+_FADING: Final = 30.0
+_DASHES: Final = ((0.12, 0.38), (0.5, 0.68), (0.8, 0.9))
 _COCCYX: Final = np.array(
     [
-        (-9.0, 66.0),
-        (-6.0, 52.0),
-        (-2.8, 44.2),
+        (-7.5, 64.0),
+        (-5.4, 52.0),
+        (-2.7, 44.2),
         (0.0, COCCYX_TIP),
-        (2.8, 44.2),
-        (6.0, 52.0),
-        (9.0, 66.0),
+        (2.7, 44.2),
+        (5.4, 52.0),
+        (7.5, 64.0),
     ]
 )
 
 
-def cleft(low: float, half: int) -> Array:
-    """The border of the cleft on one side (-1 or 1), from a level (mm) upwards, as points."""
-    inside = _CLEFT[_CLEFT[:, 1] >= low]
-    return inside * (half, 1)
+def cleft(half: int) -> list[Array]:
+    """A wall of the cleft on one side (-1 or 1) as runs of points: they end in shortening dashes,
+    as the cleft fades out.
+    """
+    wall = flattened(smooth(_CLEFT * (half, 1)))[0]
+    levels = wall[:, 1]
+    fades = float(levels[-1]) - _FADING
+    ends = [(fades + start * _FADING, fades + stop * _FADING) for start, stop in _DASHES]
+    return [_between(wall, low, high) for low, high in [(float(levels[0]), fades), *ends]]
 
 
 def buttock(half: int) -> Array:
-    """The contour of a buttock on one side (-1 or 1) as points, from the end of the cleft
-    outwards.
-    """
+    """The contour of a buttock on one side (-1 or 1) as points, from above the cleft outwards."""
     return _BUTTOCK * (half, 1)
 
 
@@ -73,3 +80,11 @@ def verge_folds() -> Trace:
     size = np.array([VERGE_HALF_WIDTH, VERGE_HALF_HEIGHT])
     pairs = [(tuple(0.35 * size * way), tuple(0.8 * size * way)) for way in unit]
     return segments(pairs)
+
+
+def _between(wall: Array, low: float, high: float) -> Array:
+    """The part of a rising line between two levels."""
+    levels = wall[:, 1]
+    inside = wall[(levels > low) & (levels < high)]
+    ends = [(float(np.interp(level, levels, wall[:, 0])), level) for level in (low, high)]
+    return np.vstack([ends[:1], inside, ends[1:]])

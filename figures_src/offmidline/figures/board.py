@@ -21,12 +21,11 @@ from offmidline.figures.drawing import (
     flattened,
     polyline,
     segments,
-    smooth,
     together,
 )
 from offmidline.figures.labels import Label, place_dimension, place_label, take_writing
 from offmidline.figures.measures import Measure
-from offmidline.figures.raster import Cells, Raster, dense
+from offmidline.figures.raster import TAKEN, Cells, Raster, dense
 from offmidline.figures.spots import Segment
 from offmidline.figures.style import SYMBOL, THIN, Line, Role
 
@@ -39,8 +38,13 @@ _DOT: Final = 0.6
 OVER_DIMENSION: Final = 8.0
 OVER_LINE: Final = 8.0
 OVER_ANATOMY: Final = 0.4
+# What a leader pays for each step (0.45 mm) over a line, in mm of leader: a dimension's line would
+# be misread, a line that is marked less.
+_ACROSS_DIMENSION: Final = 3.0
+_ACROSS_LINE: Final = 0.8
 
 
+Kind = Literal["pit", "opening"]
 Fate = Literal["excised", "left", "found"]
 
 
@@ -85,14 +89,15 @@ class Board:
         for line in lines:
             self.raster.take(self.raster.cells(dense(self.frame.page(line))))
 
-    def symbol(self, gid: str, centre: Point, diameter: float, fate: Fate) -> float:
-        """A round finding: filled where it is excised, crossed where it is left, else a ring.
+    def symbol(self, gid: str, kind: Kind, centre: Point, diameter: float, fate: Fate) -> float:
+        """A finding: a pit is a circle, an opening a square on its corner, as wide as it is.
 
-        Returns how far it reaches from its centre on the page.
+        It is filled where it is excised, crossed where it is left, else hollow. Returns how far it
+        reaches from its centre on the page.
         """
         x, y = self.frame.at(*centre)
         radius = max(diameter * self.frame.scale, LEAST_SYMBOL) / 2
-        ring = ellipse((x, y), radius, radius)
+        ring = ellipse((x, y), radius, radius) if kind == "pit" else _diamond((x, y), radius)
         reach = radius
         if fate == "left":
             reach = radius + _CROSS
@@ -108,11 +113,7 @@ class Board:
 
     def knots(self, gid: str, points: Sequence[Point], role: Role) -> None:
         """Mark where a row of stitches takes hold."""
-        half = _KNOT / 2
-        diamonds = [
-            polyline([(x - half, y), (x, y - half), (x + half, y), (x, y + half)], closed=True)
-            for x, y in (self.frame.at(*point) for point in points)
-        ]
+        diamonds = [_diamond(self.frame.at(*point), _KNOT / 2) for point in points]
         self.drawing.add(Shape(gid, together(diamonds), fill=role))
 
     def guard(self, centre: Point, half_width: float, half_height: float) -> None:
@@ -131,6 +132,7 @@ class Board:
         todo = [(gid, dimension, text, self._ink(dimension)) for gid, dimension, text in wanted]
         for _, _, _, cells in todo:
             self.raster.charge(cells, OVER_DIMENSION)
+            self.raster.draw(cells, _ACROSS_DIMENSION)
         for gid, dimension, text, cells in todo:
             self.raster.charge(cells, -OVER_DIMENSION)
             placed = place_dimension(self.raster, f"{gid}-text", dimension, text)
@@ -138,7 +140,9 @@ class Board:
             strokes = [*dimension.extensions, *dimension.lines]
             if placed is not None and placed[1] is not None:
                 strokes.append(placed[1])
-                self.raster.charge(self.raster.cells(dense(placed[1])), OVER_DIMENSION)
+                under = self.raster.cells(dense(placed[1]))
+                self.raster.charge(under, OVER_DIMENSION)
+                self.raster.draw(under, _ACROSS_DIMENSION)
             ink = triangles(dimension.arrows)
             if strokes:
                 ink = together([segments(strokes), ink])
@@ -163,9 +167,7 @@ class Board:
         if leader is not None:
             self._leaders.append(leader)
             if label.dot:
-                x, y = leader[1]
-                tips = [(x - _DOT, y), (x, y - _DOT), (x + _DOT, y), (x, y + _DOT)]
-                self._dots.append(polyline(tips, closed=True))
+                self._dots.append(_diamond(leader[1], _DOT))
 
     def finish(self) -> Drawing:
         """The finished drawing, with all leaders in one path."""
@@ -181,16 +183,13 @@ class Board:
             self.drawing.add(writing)
 
     def clipped(self, points: Array, top: float) -> list[Array]:
-        """The parts on the page of a smooth line through points of the plan, inside the field and
-        below a height.
+        """The parts on the page of a line through points of the plan, inside the field and below
+        a height.
         """
-        runs: list[Array] = []
-        high = (self.high[0], top)
-        for run in flattened(smooth(self.frame.page(points))):
-            inside = np.all((run >= self.low) & (run <= high), axis=1)
-            edges = np.flatnonzero(np.diff(np.concatenate([[0], inside.astype(int), [0]])))
-            runs += [run[start:stop] for start, stop in edges.reshape(-1, 2) if stop - start > 1]
-        return runs
+        line = self.frame.page(points)
+        inside = np.all((line >= self.low) & (line <= (self.high[0], top)), axis=1)
+        edges = np.flatnonzero(np.diff(np.concatenate([[0], inside.astype(int), [0]])))
+        return [line[start:stop] for start, stop in edges.reshape(-1, 2) if stop - start > 1]
 
     def faint(self, gid: str, runs: Sequence[Array], line: Line) -> None:
         """Draw schematic anatomy, given on the page, as one path."""
@@ -205,10 +204,16 @@ class Board:
     def _paint(self, shape: Shape, cost: float | None) -> None:
         self.drawing.add(shape)
         for run in flattened(shape.trace):
-            if cost is None:
-                self.raster.take(self.raster.cells(dense(run)))
-            else:
-                self.raster.charge(self.raster.cells(dense(run)), cost)
+            cells = self.raster.cells(dense(run))
+            self.raster.charge(cells, TAKEN if cost is None else cost)
+            if cost is None or cost >= OVER_LINE:
+                self.raster.draw(cells, _ACROSS_LINE)
+
+
+def _diamond(centre: Point, half: float) -> Trace:
+    """A square on its corner, from whose centre the corners lie so far."""
+    x, y = centre
+    return polyline([(x - half, y), (x, y - half), (x + half, y), (x, y + half)], closed=True)
 
 
 def _along(dimension: Dimension) -> tuple[Point, ...]:

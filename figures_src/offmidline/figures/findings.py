@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from offmidline import messages
-from offmidline.figures.drawing import Drawing, ellipse
+from offmidline.figures.board import Kind
+from offmidline.figures.drawing import Drawing, Point, ellipse
 from offmidline.figures.labels import Label
 from offmidline.figures.measures import round_about
 from offmidline.figures.sheet import paragraph, sheet
@@ -58,16 +59,17 @@ def draw_conflict(planned: CasePlan) -> Drawing:
         board.dimensions(
             [round_about("verge-clearance", text, frame.at(0, 0), kept * frame.scale, direction)]
         )
-    found = [
-        (f"pit-{n + 1}", "pit", pit.at, pit.diameter) for n, pit in enumerate(case.findings.pits)
+    found: list[tuple[Kind, int, Point, float]] = [
+        ("pit", n + 1, (0.0, pit.at), pit.diameter) for n, pit in enumerate(case.findings.pits)
     ]
     found += [
-        (f"opening-{n + 1}", "opening", one.at, one.diameter)
-        for n, one in enumerate(case.findings.openings)
+        ("opening", n + 1, place, one.diameter)
+        for n, (one, place) in enumerate(zip(case.findings.openings, openings, strict=True))
     ]
-    for (gid, kind, at, diameter), place in zip(found, pits + openings, strict=True):
-        drawn = draw_finding(surface, gid, place, diameter, "found")
-        text = say(f"labels.{kind}", at=number(at))
-        board.label(Label(f"label-{gid}", (text,), (drawn.centre,), surface.columns, drawn.radius))
+    for kind, count, place, diameter in found:
+        drawn = draw_finding(surface, kind, count, place, diameter, "found")
+        text = say(f"labels.{kind}", at=number(place[1]))
+        gid = f"label-{kind}-{count}"
+        board.label(Label(gid, (text,), (drawn.centre,), surface.columns, drawn.radius))
     label_landmarks(surface)
     return board.finish()

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -31,10 +31,11 @@ _LEADER_GAP: Final = 0.8
 _SHORTEST_LEADER: Final = 1.6
 
 # What a place pays, in mm of leader: for lying off the columns, for each crossed leader, for
-# lying on what it names; and the most that a dimension's text pays before it becomes a label.
+# lying on what it names, for breaking a text that fits; and the most that a dimension's text pays before it becomes a label.
 _OFF_COLUMN: Final = 12.0
 _CROSSING: Final = 20.0
 _ON_SYMBOL: Final = 6.0
+_BROKEN: Final = 3.0
 _DEAREST_SPOT: Final = 24.0
 _UPRIGHT: Final = 4.0
 _IS_UPRIGHT: Final = np.array([[0.0], [0.0], [1.0], [1.0]])
@@ -60,6 +61,7 @@ class Label:
         clear: radius round the point that the leader leaves free, such as a symbol's.
         dot: whether the leader ends in a dot, as it does in an area; such a label may lie on its
             point.
+        narrow: the same text in more lines, for places where it does not fit otherwise.
     """
 
     gid: str
@@ -70,6 +72,7 @@ class Label:
     dot: bool = False
     role: Role = "ink"
     size: float = TEXT_SIZE
+    narrow: tuple[str, ...] = ()
 
     @cached_property
     def width(self) -> float:
@@ -112,17 +115,23 @@ def place_dimension(
 def place_label(raster: Raster, label: Label) -> tuple[list[Writing], Segment | None]:
     """A label at its best free place, and its leader; raises NoRoomError where there is none."""
     targets = np.asarray(label.points, dtype=float)
-    found = _places(raster, label, targets)
-    best = (
-        _best_place(raster, label, targets, _cheapest(found, _MOST_TRIES))
-        or _best_place(raster, label, targets, _cheapest(found, len(found)))
-        or _best_place(raster, label, targets, _cheapest(found, 1), forced=True)
-    )
+    forms = [label]
+    if len(label.narrow) > len(label.lines):
+        forms.append(replace(label, lines=label.narrow))
+    found = [_places(raster, form, targets) for form in forms]
+    best = None
+    for count, forced in ((_MOST_TRIES, False), (None, False), (1, True)):
+        for form, places in zip(forms, found, strict=True):
+            placed = _best_place(raster, form, targets, _cheapest(places, count), forced=forced)
+            if placed is not None and (best is None or placed[0] + _BROKEN < best[0][0]):
+                best = placed, form
+        if best is not None:
+            break
     if best is None:
         raise NoRoomError(f"no room on the page for {label.lines[0]!r}")
-    _, box, leader = best
-    _take(raster, label, box, leader)
-    return _lines(label, box, leader), leader
+    (_, box, leader), form = best
+    _take(raster, form, box, leader)
+    return _lines(form, box, leader), leader
 
 
 def _best_place(
@@ -140,17 +149,17 @@ def _best_place(
             cells = raster.cells(dense(leader))
             if raster.closed[cells].any() and not forced:
                 continue
-            total += _CROSSING * bool(raster.leaders[cells].any())
+            total += _CROSSING * bool(raster.leaders[cells].any()) + float(raster.ink[cells].sum())
         if best is None or total < best[0]:
             best = total, box, leader
     return best
 
 
-def _cheapest(places: Array, count: int) -> Array:
-    """The cheapest so many of the places, in order; ties from left to right and from below
-    upwards.
+def _cheapest(places: Array, count: int | None) -> Array:
+    """The cheapest so many of the places (all without a number), in order; ties from left to right
+    and from below upwards.
     """
-    if count < len(places):
+    if count is not None and count < len(places):
         places = places[np.argpartition(places[:, 0], count - 1)[:count]]
     return places[np.lexsort((places[:, 2], places[:, 1], places[:, 0]))]
 

@@ -158,7 +158,8 @@ def _draw_findings(surface: Surface, plan: Plan) -> tuple[list[Finding], list[Fi
     pits = [
         draw_finding(
             surface,
-            f"pit-{index + 1}",
+            "pit",
+            index + 1,
             (0.0, pit.at),
             pit.diameter,
             "excised" if pit.excised else "left",
@@ -168,7 +169,8 @@ def _draw_findings(surface: Surface, plan: Plan) -> tuple[list[Finding], list[Fi
     openings = [
         draw_finding(
             surface,
-            f"opening-{index + 1}",
+            "opening",
+            index + 1,
             (opening.x, opening.at),
             opening.diameter,
             "excised" if fate(opening) == "excised" else "left",

@@ -29,7 +29,8 @@ class Raster:
     """The cells of a field of the page.
 
     ``cost``: what a text pays for lying here, ``TAKEN`` where it must not. ``closed``: no leader
-    may run here. ``leaders``: a leader runs here already.
+    may run here. ``leaders``: a leader runs here already. ``ink``: what a leader pays for running
+    over the line that lies here.
     """
 
     def __init__(self, low: Point, high: Point) -> None:
@@ -41,6 +42,7 @@ class Raster:
         self.cost = np.zeros(size)
         self.closed = np.zeros(size, dtype=bool)
         self.leaders = np.zeros(size, dtype=bool)
+        self.ink = np.zeros(size)
         self._table: Array | None = None
 
     def cells(self, points: Array) -> Cells:
@@ -56,6 +58,10 @@ class Raster:
         """
         self.cost[cells] += cost
         self._table = None
+
+    def draw(self, cells: Cells, price: float) -> None:
+        """A line lies in some cells, which a leader rather does not cross."""
+        self.ink[cells] = np.maximum(self.ink[cells], price)
 
     def take(self, cells: Cells) -> None:
         """Allow no text in some cells."""

@@ -119,6 +119,7 @@ _MIDDLE: Final = 0.35
 CUT: Final = Line(_THICK)
 THIN: Final = Line(_THIN)
 DASHED: Final = Line(_MIDDLE, (8, 3.5))
+HIDDEN: Final = Line(_THIN, (7, 4))
 CENTRE: Final = Line(_MIDDLE, (20, 3, 2.5, 3))
 DOUBLE_DOT: Final = Line(_MIDDLE, (17, 3, 2.5, 3, 2.5, 3))
 FINE_DOUBLE_DOT: Final = Line(_THIN, (17, 3, 2.5, 3, 2.5, 3))

@@ -9,12 +9,12 @@ from typing import Final
 import numpy as np
 
 from offmidline.figures import anatomy
-from offmidline.figures.board import Board, Fate
-from offmidline.figures.drawing import Array, Point, Writing, ellipse, flattened, polyline
+from offmidline.figures.board import Board, Fate, Kind
+from offmidline.figures.drawing import Array, Point, Writing, ellipse, flattened, polyline, smooth
 from offmidline.figures.labels import Column, Label
 from offmidline.figures.metrics import ASCENT, wrap
 from offmidline.figures.sheet import ROOM, SCALES, Sheet
-from offmidline.figures.style import CENTRE, TEXT_SIZE, THIN
+from offmidline.figures.style import CENTRE, HIDDEN, TEXT_SIZE, THIN
 from offmidline.figures.words import say
 from offmidline.records.base import Side
 
@@ -35,6 +35,8 @@ HEAD_LINE: Final = TEXT_SIZE + 1.5
 _HEAD_INSET: Final = 2.0
 # Labels wider than this are broken.
 _LABEL_ROOM: Final = 39.0
+# Inside an outline and beside it there is room for this.
+_NARROW_ROOM: Final = 21.0
 
 # How far the content of a plan view reaches beyond the verge and the highest finding, mm.
 BELOW_VERGE: Final = 9.0
@@ -123,12 +125,13 @@ def draw_ground(surface: Surface) -> None:
     board = surface.board
     name_sides(board)
     _name_ends(board)
-    low = (board.low[1] - board.frame.y) / board.frame.scale
     top = board.high[1] - HEAD_ROW - HEAD_LINE
     for half, name in ((-1, "medial"), (1, "lateral")):
-        board.faint(f"cleft-{name}", board.clipped(anatomy.cleft(low - 20, half), top), THIN)
-        board.faint(f"buttock-{name}", board.clipped(anatomy.buttock(half), top), THIN)
-    board.faint("coccyx", [board.frame.page(run) for run in flattened(anatomy.coccyx())], THIN)
+        wall = [part for run in anatomy.cleft(half) for part in board.clipped(run, top)]
+        board.faint(f"cleft-{name}", wall, THIN)
+        contour = flattened(smooth(anatomy.buttock(half)))[0]
+        board.faint(f"buttock-{name}", board.clipped(contour, top), THIN)
+    board.faint("coccyx", [board.frame.page(run) for run in flattened(anatomy.coccyx())], HIDDEN)
     size = (anatomy.VERGE_HALF_WIDTH, anatomy.VERGE_HALF_HEIGHT)
     board.line("verge", ellipse((0, 0), *size), "muted", THIN)
     board.line("verge-folds", anatomy.verge_folds(), "faint", THIN)
@@ -169,14 +172,16 @@ class Finding:
     radius: float
 
 
-def draw_finding(surface: Surface, gid: str, place: Point, diameter: float, fate: Fate) -> Finding:
-    """A pit or an opening at its place in the plan's frame."""
+def draw_finding(
+    surface: Surface, kind: Kind, count: int, place: Point, diameter: float, fate: Fate
+) -> Finding:
+    """A pit or an opening, the so-manieth of its kind, at its place in the plan's frame."""
     board = surface.board
-    radius = board.symbol(gid, place, diameter, fate)
+    radius = board.symbol(f"{kind}-{count}", kind, place, diameter, fate)
     return Finding(board.frame.at(*place), radius)
 
 
-def label_group(surface: Surface, kind: str, outcome: str, drawn: Sequence[Finding]) -> None:
+def label_group(surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Finding]) -> None:
     """One label for the findings of a kind that share what becomes of them, if there are any."""
     if not drawn:
         return
@@ -191,6 +196,7 @@ def label_group(surface: Surface, kind: str, outcome: str, drawn: Sequence[Findi
             tuple(one.centre for one in drawn),
             surface.columns,
             clear=max(one.radius for one in drawn),
+            narrow=wrap(text, _NARROW_ROOM, TEXT_SIZE),
         )
     )
 
@@ -198,8 +204,11 @@ def label_group(surface: Surface, kind: str, outcome: str, drawn: Sequence[Findi
 def label_line(surface: Surface, gid: str, points: Array, *texts: str) -> None:
     """A label for a line, whose leader may lead to any of some points of the plan."""
     anchors = tuple((float(x), float(y)) for x, y in surface.board.frame.page(points))
-    lines = tuple(line for text in texts for line in wrap(text, _LABEL_ROOM, TEXT_SIZE))
-    surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns))
+    lines, narrow = (
+        tuple(line for text in texts for line in wrap(text, room, TEXT_SIZE))
+        for room in (_LABEL_ROOM, _NARROW_ROOM)
+    )
+    surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns, narrow=narrow))
 
 
 def label_landmarks(surface: Surface) -> None:

@@ -1,0 +1,422 @@
+"""The outline against published tables, closed forms and quadrature."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.special import ellipe
+from tests.geometry.oracles import LATERAL, MEDIAL, arc_length, bent, edge_length, edge_x, polygon
+from tests.strategies import examples, outlines
+
+from offmidline.geometry.margin import signed_distance
+from offmidline.geometry.outline import Outline
+
+
+def lens(length: float, width: float) -> Outline:
+    """Two arcs on a straight axis."""
+    return Outline(20.0, 0.0, width / 2, length / 2, -length / 2)
+
+
+@pytest.mark.parametrize(
+    ("length", "radius", "alpha", "arc", "area", "apex", "push_out"),
+    [
+        (100, 62.5, 53.130102, 115.911902, 3494.493891, 106.260205, 7.955951),
+        (120, 84.5, 45.239730, 133.439399, 4135.629170, 90.479460, 6.719699),
+        (140, 110.5, 39.307648, 151.616582, 4783.632274, 78.615296, 5.808291),
+        (150, 125.0, 36.869898, 160.875277, 5109.409650, 73.739795, 5.437639),
+    ],
+)
+def test_lens_table(length, radius, alpha, arc, area, apex, push_out):
+    """A lens 50 mm wide has the radius, arcs, area and apexes of the table [derived]."""
+    outline = lens(length, 50)
+    assert outline.radius == pytest.approx(radius, abs=1e-9)
+    assert math.degrees(outline.alpha) == pytest.approx(alpha, abs=1e-6)
+    assert outline.medial_edge == pytest.approx(arc, abs=1e-6)
+    assert outline.lateral_edge == pytest.approx(arc, abs=1e-6)
+    assert outline.area_mm2 == pytest.approx(area, abs=2e-6)
+    assert outline.cranial_angle_deg == pytest.approx(apex, abs=1e-6)
+    assert outline.caudal_angle_deg == pytest.approx(apex, abs=1e-6)
+    assert (outline.scar_length - outline.length) / 2 == pytest.approx(push_out, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("length", "width", "radius", "area", "arc"),
+    [(60, 30, 37.5, 1258, 69.5), (80, 40, 50.0, 2236, 92.7), (100, 40, 72.5, 2750, 110.3)],
+)
+def test_lens_of_usual_size(length, width, radius, area, arc):
+    """Lenses of the size that is usually taught have the measures of the clinical sheet (calc)."""
+    outline = lens(length, width)
+    assert outline.radius == pytest.approx(radius)
+    assert outline.area_mm2 == pytest.approx(area, abs=0.5)
+    assert outline.medial_edge == pytest.approx(arc, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "arcs"),
+    [
+        (2.0, 106.2602),
+        (2.4, 90.4795),
+        (2.8, 78.6153),
+        (3.0, 73.7398),
+        (4.0, 56.1450),
+        (5.0, 45.2397),
+        (7.5, 30.3786),
+        (7.59575, 30.0),
+    ],
+)
+def test_apex_angle_table(ratio, arcs):
+    """The apex of two arcs is 4 atan(W / L) at every length to width; 30 degrees needs 7.6
+    [derived].
+    """
+    assert lens(50 * ratio, 50).cranial_angle_deg == pytest.approx(arcs, abs=1e-4)
+
+
+def test_apex_angle_at_three_to_one():
+    """At 3:1 the apex runs from 37 (straight sides) to 74 degrees (two arcs), not 30
+    [moody-2001].
+    """
+    outline = lens(150, 50)
+    straight_sides = 2 * math.degrees(math.atan(outline.half_width / outline.half_length))
+    assert round(straight_sides) == 37
+    assert round(outline.cranial_angle_deg) == 74
+
+
+def test_mean_apex_angle_of_a_series():
+    """An apex of 100.731 degrees is twice a chord angle of 50.366, at L:W 2.127 [zou-2023]."""
+    outline = lens(2.127 * 50, 50)
+    assert outline.cranial_angle_deg == pytest.approx(100.731, abs=0.05)
+    assert math.degrees(outline.alpha) == pytest.approx(50.366, abs=0.03)
+
+
+def test_scar_length_is_the_arc():
+    """The scar of an unbent marking is as long as its arc, 133.44 mm for 120 x 50 [zou-2023]."""
+    assert lens(120, 50).scar_length == pytest.approx(133.44, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("length", "area", "perimeter", "edges", "mismatch", "apexes"),
+    [
+        (100, 3494.49, 233.16, (121.83, 111.33), 8.6, (106.3, 103.0)),
+        (120, 4135.63, 268.20, (138.77, 129.43), 6.7, (90.5, 87.3)),
+        (140, 4783.63, 304.51, (156.42, 148.08), 5.3, (78.6, 75.9)),
+    ],
+)
+def test_outline_table(length, area, perimeter, edges, mismatch, apexes):
+    """The bent outline has the area, edges, mismatch and apexes of the outline table [derived]."""
+    outline = bent(length)
+    assert outline.area_mm2 == pytest.approx(area, abs=0.005)
+    assert outline.perimeter == pytest.approx(perimeter, abs=0.006)
+    assert (outline.medial_edge, outline.lateral_edge) == pytest.approx(edges, abs=0.005)
+    assert outline.edge_mismatch_percent == pytest.approx(mismatch, abs=0.05)
+    angles = (outline.cranial_angle_deg, outline.caudal_angle_deg)
+    assert angles == pytest.approx(apexes, abs=0.05)
+
+
+@pytest.mark.parametrize("length", [100, 120, 140])
+def test_lateral_extent(length):
+    """The bent outline reaches from -5 to 45 mm, its full reach and width at mid-length
+    [derived].
+    """
+    outline = bent(length)
+    ring = outline.ring(512)
+    assert ring[:, 0].min() == pytest.approx(-5.0, abs=1e-3)
+    assert ring[:, 0].max() == pytest.approx(45.0, abs=1e-3)
+    assert outline.reach == 5.0
+    assert outline.width == 50.0
+    assert outline.length_to_width == length / 50
+
+
+def test_axis_positions():
+    """The axis runs 30, 22.5, 20, 20, 20 mm from the midline, from caudal to cranial [derived]."""
+    levels = np.array([-60.0, -30.0, 0.0, 30.0, 60.0])
+    assert bent(120).axis(levels) == pytest.approx([30.0, 22.5, 20.0, 20.0, 20.0])
+
+
+@pytest.mark.parametrize(
+    ("length", "angle", "passes"),
+    [(100, 21.801, 39.00), (120, 18.435, 37.95), (140, 15.945, 37.09)],
+)
+def test_scar_and_its_prolongation(length, angle, passes):
+    """The scar ends at atan(40 / L) and, prolonged, passes a verge 30 mm below at the distances
+    [derived].
+    """
+    outline = Outline(20.0, 10.0, 25.0, 30.0 + length, 30.0)
+    assert outline.scar_angle_deg == pytest.approx(angle, abs=5e-4)
+    # The sheet gives the shortest distance, the outline the place at the verge's level.
+    shortest = outline.passes_verge_at * math.cos(math.radians(angle))
+    assert shortest == pytest.approx(passes, abs=0.005)
+    assert Outline(20.0, 0.0, 25.0, 30.0 + length, 30.0).passes_verge_at == 20.0
+
+
+@pytest.mark.parametrize(
+    ("shift", "nearest"), [(10.0, 20.0), (0.0, 20.0), (-10.0, 10.0), (-25.0, -5.0)]
+)
+def test_scar_nearest_midline(shift, nearest):
+    """The scar's least x is that of the axis, sampled all along it."""
+    outline = bent(120, shift=shift)
+    assert outline.scar_nearest_midline == nearest
+    assert outline.axis(np.linspace(-60, 60, 101)).min() == pytest.approx(nearest)
+
+
+@pytest.mark.parametrize(
+    ("shift", "crossing", "mismatch"), [(0, -28.64, 0), (5, -25.90, 4.72), (10, -23.81, 9.34)]
+)
+def test_cost_of_the_caudal_shift(shift, crossing, mismatch):
+    """Each 5 mm of shift takes caudal midline away and makes the edges differ (BL, L = 120)
+    [derived].
+    """
+    outline = bent(120, shift=shift)
+    assert float(outline.edge_x("medial", crossing)) == pytest.approx(0.0, abs=0.006)
+    assert outline.medial_edge - outline.lateral_edge == pytest.approx(mismatch, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("length", "half_width", "area", "mismatch", "apex"),
+    [
+        (100, 31.10, 4452, 11.8, 127.5),
+        (120, 29.17, 4881, 10.4, 103.7),
+        (140, 28.02, 5394, 9.1, 87.3),
+    ],
+)
+def test_equal_coverage(length, half_width, area, mismatch, apex):
+    """To keep 5 mm from pits at 0 and +-20 mm the bent outline needs the sheet's width
+    [derived].
+    """
+    outline = bent(length, half_width=half_width)
+    pits = np.array([(0.0, level) for level in (-20.0, 0.0, 20.0)])
+    assert signed_distance(outline, pits).min() == pytest.approx(5.0, abs=0.01)
+    assert outline.area_mm2 == pytest.approx(area, abs=1.5)
+    assert outline.medial_edge - outline.lateral_edge == pytest.approx(mismatch, abs=0.06)
+    assert outline.cranial_angle_deg == pytest.approx(apex, abs=0.06)
+
+
+def test_cost_of_a_large_caudal_shift():
+    """A shift of 15 mm moves the caudal crossing to -22.15 and makes the edges differ by 13.76 mm
+    [derived].
+    """
+    outline = bent(120, shift=15)
+    assert float(outline.edge_x("medial", -22.15)) == pytest.approx(0.0, abs=0.006)
+    assert outline.medial_edge - outline.lateral_edge == pytest.approx(13.76, abs=0.005)
+    assert outline.edge_mismatch_percent == pytest.approx(
+        100 * (1 - outline.lateral_edge / outline.medial_edge)
+    )
+
+
+def test_ellipse_length_of_the_quadrature():
+    """The oracle's quadrature gives scipy's documented ellipse, 17.868899204378693 [scipy-docs]."""
+    a, b = 3.5, 2.1
+    assert _ellipse(a, b) == pytest.approx(17.868899204378693, abs=1e-10)
+    assert _ellipse(a, b) == pytest.approx(4 * a * ellipe(1 - b * b / (a * a)), abs=1e-10)
+
+
+@pytest.mark.parametrize(
+    ("a", "perimeter", "sheared"),
+    [
+        (50, 242.211205514, 242.984481),
+        (60, 278.479746855, 279.157014),
+        (70, 315.441926752, 316.043557),
+    ],
+)
+def test_ellipse_tables_of_the_quadrature(a, perimeter, sheared):
+    """The oracle's quadrature gives the ellipses of 25 mm, also sheared by 10 mm [derived;
+    scipy-docs].
+    """
+    assert _ellipse(a, 25.0) == pytest.approx(perimeter, abs=1e-8)
+    assert _ellipse(a, 25.0, shear=5.0 / a) == pytest.approx(sheared, abs=1e-6)
+    # A sheared ellipse is an ellipse: its semi-axes are the singular values of the map.
+    long, short = np.linalg.svd([[25.0, 5.0], [0.0, a]])[1]
+    again = 4 * long * ellipe(1 - short * short / (long * long))
+    assert _ellipse(a, 25.0, shear=5.0 / a) == pytest.approx(again, abs=1e-9)
+
+
+def _ellipse(a: float, b: float, shear: float = 0.0) -> float:
+    def slope(t: float) -> tuple[float, float]:
+        return -b * math.sin(t) + shear * a * math.cos(t), a * math.cos(t)
+
+    return arc_length(slope, 0.0, math.pi / 2, math.pi, 3 * math.pi / 2, 2 * math.pi)
+
+
+@pytest.mark.parametrize("shift", [-15.0, 0.0, 10.0, 15.0])
+@pytest.mark.parametrize("length", [50.0, 75.0, 120.0, 300.0])
+def test_edge_lengths_by_quadrature(length, shift):
+    """Both edges are as long as quadrature says, up to the circle that is as long as it is wide
+    [scipy-docs].
+    """
+    outline = bent(length, shift=shift)
+    assert outline.medial_edge == pytest.approx(edge_length(outline, MEDIAL), abs=1e-6)
+    assert outline.lateral_edge == pytest.approx(edge_length(outline, LATERAL), abs=1e-6)
+
+
+def test_circle():
+    """Where length and width agree the outline is a circle, whose apexes are flat [derived]."""
+    circle = lens(50, 50)
+    assert circle.area_mm2 == pytest.approx(math.pi * 25**2)
+    assert circle.perimeter == pytest.approx(math.pi * 50)
+    assert circle.cranial_angle_deg == pytest.approx(180.0)
+    assert circle.caudal_angle_deg == pytest.approx(180.0)
+
+
+def test_apex_angles_between_tangents():
+    """Both apex angles are those between the end tangents, measured on the ring."""
+    outline = bent(120)
+    ring = outline.ring(20000)
+    for apex, angle in ((0, outline.caudal_angle_deg), (20000, outline.cranial_angle_deg)):
+        sides = ring[[apex - 1, (apex + 1) % len(ring)]] - ring[apex]
+        unit = sides / np.hypot(*sides.T)[:, None]
+        assert math.degrees(math.acos(unit[0] @ unit[1])) == pytest.approx(angle, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("count", "sagitta", "area", "length"),
+    [(16, 0.1029, 18.30, 0.054), (52, 0.0097, 1.733, 0.0051), (163, 0.00099, 0.176, 0.00052)],
+)
+def test_polygonisation_bounds(count, sagitta, area, length):
+    """A ring of N chords an edge falls short of the lens by the closed forms [derived]."""
+    outline = lens(120, 50)
+    ring = shapely.Polygon(outline.ring(count))
+    radius, alpha = outline.radius, outline.alpha
+    assert outline.area_mm2 - ring.area == pytest.approx(area, rel=0.01)
+    assert outline.area_mm2 - ring.area == pytest.approx(
+        radius**2 * (2 * alpha - count * math.sin(2 * alpha / count)), abs=1e-6
+    )
+    assert outline.medial_edge - ring.length / 2 == pytest.approx(length, rel=0.02)
+    middles = (outline.ring(count) + np.roll(outline.ring(count), -1, axis=0)) / 2
+    assert signed_distance(outline, middles).max() == pytest.approx(sagitta, rel=0.01)
+
+
+def test_hausdorff_distance_to_the_rhombus():
+    """A lens of 120 x 50 lies 6.5 mm from the rhombus of its four extremes [derived]."""
+    ring = shapely.Polygon(lens(120, 50).ring(2000))
+    rhombus = shapely.Polygon([(30 - 10, 60), (-5, 0), (20, -60), (45, 0)])
+    assert ring.hausdorff_distance(rhombus) == pytest.approx(6.5, abs=1e-3)
+
+
+def test_second_moments_of_the_ring():
+    """The ring of a lens has the second moments of the lens about both its axes [derived]."""
+    x, y = (lens(120, 50).ring(4000) - np.array([20.0, 0.0])).T
+    x1, y1 = np.roll(x, -1), np.roll(y, -1)
+    cross = x * y1 - x1 * y
+    about_axis = np.sum((x * x + x * x1 + x1 * x1) * cross) / 12
+    about_width = np.sum((y * y + y * y1 + y1 * y1) * cross) / 12
+    assert about_axis == pytest.approx(603517.713, rel=1e-6)
+    assert about_width == pytest.approx(3098356.545, rel=1e-6)
+
+
+def test_ring_is_a_simple_counter_clockwise_polygon():
+    """The ring starts at the caudal apex, runs up the lateral edge, and does not cross itself."""
+    outline = bent(120)
+    ring = outline.ring(64)
+    assert len(ring) == 128
+    assert tuple(ring[0]) == pytest.approx(outline.caudal_point)
+    assert tuple(ring[64]) == pytest.approx(outline.cranial_point)
+    assert ring[32, 0] == pytest.approx(45.0)
+    assert shapely.LinearRing(ring).is_ccw
+    assert shapely.Polygon(ring).is_valid
+
+
+def test_width_beyond_the_apexes():
+    """Beyond its apexes the outline has no width, and at a quarter of its length what the arc
+    leaves.
+    """
+    outline = bent(120)
+    assert outline.half_width_at(np.array([-61.0, -60.0, 60.0, 75.0])) == pytest.approx(
+        [0, 0, 0, 0]
+    )
+    quarter = 2 * (math.sqrt(84.5**2 - 30**2) - 59.5)
+    assert outline.width_at(np.array([30.0, -30.0])) == pytest.approx([quarter, quarter])
+
+
+@pytest.mark.parametrize(
+    ("values", "fault"),
+    [
+        ((20.0, 10.0, 0.0, 60.0, -60.0), "above 0"),
+        ((20.0, 10.0, -5.0, 60.0, -60.0), "above 0"),
+        ((20.0, 10.0, 25.0, -60.0, 60.0), "at least as long"),
+        ((20.0, 10.0, 25.0, 20.0, -20.0), "at least as long"),
+        ((math.nan, 10.0, 25.0, 60.0, -60.0), "finite"),
+        ((20.0, 10.0, 25.0, math.inf, -60.0), "finite"),
+    ],
+)
+def test_impossible_outlines(values, fault):
+    """An outline without width, upside down, rounder than a circle or without finite numbers is
+    refused.
+    """
+    with pytest.raises(ValueError, match=fault):
+        Outline(*values)
+
+
+@given(outlines())
+@examples(60)
+def test_edges_by_a_second_formula(outline):
+    """Both edges run where the axis and the arc, written as functions of y, put them."""
+    for y in np.linspace(outline.caudal_apex, outline.cranial_apex, 9)[1:-1]:
+        assert float(outline.edge_x("medial", y)) == pytest.approx(edge_x(outline, MEDIAL, y))
+        assert float(outline.edge_x("lateral", y)) == pytest.approx(edge_x(outline, LATERAL, y))
+
+
+@given(outlines())
+@examples(40)
+def test_points_by_angle_lie_on_the_edges(outline):
+    """A point of an edge by its angle lies on the edge at its level, and its tangent is its
+    derivative.
+    """
+    phi = np.linspace(-0.95, 0.95, 8) * outline.alpha
+    for edge in ("medial", "lateral"):
+        x, y = outline.edge_point(edge, phi)
+        assert outline.edge_x(edge, y) == pytest.approx(x, abs=1e-6)
+        before, after = outline.edge_point(edge, phi - 1e-6), outline.edge_point(edge, phi + 1e-6)
+        slope = (np.array(after) - np.array(before)) / 2e-6
+        assert np.array(outline.edge_tangent(edge, phi)) == pytest.approx(slope, abs=1e-3)
+
+
+@given(outlines(), st.floats(-12, 12))
+@examples(40)
+def test_area_does_not_depend_on_the_axis(outline, shift):
+    """Bending the axis changes no area: it is that of the profile, and of the polygon [derived]."""
+    other = Outline(
+        outline.offset, shift, outline.half_width, outline.cranial_apex, outline.caudal_apex
+    )
+    assert other.area_mm2 == outline.area_mm2
+    exact = polygon(outline).area
+    assert outline.area_mm2 == pytest.approx(exact, rel=1e-5)
+
+
+@given(outlines(bent=False))
+@examples(30)
+def test_edges_agree_without_a_shift(outline):
+    """On a straight axis both edges are equally long, R times 2 alpha each [derived]."""
+    assert outline.medial_edge == pytest.approx(outline.lateral_edge, rel=1e-12)
+    assert outline.medial_edge == pytest.approx(2 * outline.radius * outline.alpha, rel=1e-10)
+    assert outline.edge_mismatch_percent == pytest.approx(0.0, abs=1e-9)
+
+
+@given(outlines(), st.floats(0.25, 4))
+@examples(40)
+def test_scaling(outline, factor):
+    """A marking s times as large has lengths s, areas s squared, and the same angles [derived]."""
+    larger = Outline(
+        factor * outline.offset,
+        factor * outline.caudal_shift,
+        factor * outline.half_width,
+        factor * outline.cranial_apex,
+        factor * outline.caudal_apex,
+    )
+    assert larger.perimeter == pytest.approx(factor * outline.perimeter)
+    assert larger.scar_length == pytest.approx(factor * outline.scar_length)
+    assert larger.passes_verge_at == pytest.approx(factor * outline.passes_verge_at)
+    assert larger.area_mm2 == pytest.approx(factor**2 * outline.area_mm2)
+    assert larger.cranial_angle_deg == pytest.approx(outline.cranial_angle_deg)
+    assert larger.caudal_angle_deg == pytest.approx(outline.caudal_angle_deg)
+    assert larger.edge_mismatch_percent == pytest.approx(outline.edge_mismatch_percent, abs=1e-6)
+
+
+@given(outlines())
+@examples(30)
+def test_ring_is_inscribed(outline):
+    """A ring of chords on a convex outline is never larger than the outline [derived]."""
+    assert shapely.Polygon(outline.ring(48)).area <= outline.area_mm2
