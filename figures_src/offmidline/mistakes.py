@@ -62,6 +62,8 @@ def _wrong_side(_: CasePlan, right: Marking) -> Marking | None:
 
 
 def _centred(planned: CasePlan, right: Marking) -> Marking | None:
+    if right.outline.offset <= rules.LINE_TOLERANCE:
+        return None
     return right.redrawn(replace(right.outline, offset=0.0), planned.technique)
 
 
@@ -166,6 +168,8 @@ def _too_few_deep_stitches(_: CasePlan, right: Marking) -> Marking | None:
 def _oblique_misread(planned: CasePlan, right: Marking) -> Marking | None:
     """Lateral lengths taken from an oblique photograph as if it were a plan view."""
     seen, outline = math.cos(math.radians(PHOTOGRAPH_TILT_DEG)), right.outline
+    if outline.offset * (1 - seen) <= rules.LINE_TOLERANCE:
+        return None
     narrower = replace(
         outline,
         offset=outline.offset * seen,
@@ -236,7 +240,12 @@ MISTAKES: Final[tuple[Mistake, ...]] = (
         {rules.LENGTH_TO_WIDTH},
         _OPENINGS | {rules.PITS_COVERED},
     ),
-    _mistake("reach-missing", _reach_missing, {rules.REACH, rules.PITS_COVERED}, _OPENINGS),
+    _mistake(
+        "reach-missing",
+        _reach_missing,
+        {rules.REACH, rules.PITS_COVERED},
+        {rules.NEAR_OPENINGS_EXCISED},
+    ),
     _mistake("near-opening-missed", _near_opening_missed, {rules.NEAR_OPENINGS_EXCISED}, set()),
     _mistake(
         "distant-opening-chased", _distant_opening_chased, {rules.DISTANT_OPENINGS_LEFT}, set()

@@ -289,7 +289,9 @@ def _common_interval(discs: Sequence[Disc], shape: _Shape) -> tuple[Array, Array
     y = np.array([[disc.y for disc in discs]])
     radius = np.array([[disc.radius for disc in discs]])
     low = (y - _cranial_play(shape, x, radius)).max(axis=1)
-    high = (y + shape.contact_depth(x, radius).min(axis=0)).min(axis=1)
+    # No disc lies deeper than with its lowest point on the apex; that bounds one that passes it.
+    depth = np.minimum(shape.contact_depth(x, radius).min(axis=0), shape.half_length - radius)
+    high = (y + depth).min(axis=1)
     return low, high
 
 
