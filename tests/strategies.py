@@ -30,7 +30,7 @@ def examples(count: int) -> settings:
     return settings(usual, max_examples=count if usual.derandomize else usual.max_examples)
 
 
-# A case of the reference sheets' kind: two pits that nothing but the length to width decides.
+# A plain case: two pits that nothing but the length to width decides.
 _PLAIN: dict[str, Any] = {
     "case": "crafted",
     "title": "Crafted",

@@ -22,8 +22,8 @@ def limit(agent: str, weight_kg: float) -> Limit:
     [(50, 150, "per_kg"), (60, 180, "per_kg"), (70, 200, "fixed")],
 )
 def test_ropivacaine(weight, limit_mg, limited_by):
-    """3 mg/kg (common practice, no source) up to 200 mg [bnf-ropivacaine, secondary-read]: the
-    sheet's weights (calc).
+    """3 mg/kg (common practice, no source) up to 200 mg [bnf-ropivacaine, secondary-read]: three
+    weights (calc).
     """
     assert limit("ropivacaine", weight) == Limit(limit_mg, limited_by)
 

@@ -269,6 +269,16 @@ def test_prescribed_marking_tells_near_openings_by_itself():
     assert right_marking(low, a_technique(), fit_case(low, a_technique())) is None
 
 
+def test_prescribed_marking_keeps_what_the_pits_decided():
+    """Where only the openings stand in the way of a fit, near stays told from the fit to
+    the pits.
+    """
+    marking = {"cranial_apex": "180 mm", "caudal_apex": "70 mm", "reach": "5 mm"}
+    case = a_case(pits=[(50, 2)], openings=[(34, 8, "left", 6)], marking=marking)
+    assert fit_case(case, a_technique()).outline is None
+    assert shown(case).excised_openings == {0}
+
+
 def test_nothing_to_show():
     """Where no outline fits and none is prescribed there is no marking."""
     low = a_case(pits=[(12, 2)])

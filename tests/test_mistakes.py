@@ -280,7 +280,7 @@ def test_no_room_for_a_mistake(name, dimensions):
     assert BY_NAME[name].apply(plan) is None
 
 
-@pytest.mark.parametrize("offset", ["30 mm", "20 mm", "10 mm", "5 mm"])
+@pytest.mark.parametrize("offset", ["30 mm", "20 mm", "10 mm", "5 mm", "0.8 mm"])
 def test_mistakes_at_any_offset(offset):
     """However near the midline the technique works, mistakes break what they name or do not
     apply.

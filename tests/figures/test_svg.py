@@ -238,7 +238,9 @@ def test_no_section_without_a_marking():
 
 
 def test_findings_are_told_apart_by_form():
-    """What is excised is filled, what is left behind is crossed."""
+    """What is excised is filled, what is left behind is crossed; a pit is round and an opening
+    angular.
+    """
     case = planned(
         pits=[(20, 2), (70, 2)],
         openings=[(140, 60, "right", 5)],
@@ -247,8 +249,11 @@ def test_findings_are_told_apart_by_form():
     figure = published(case, "marking")
     assert {"pit-1-cross", "opening-1-cross"} <= figure.names
     assert "pit-2-cross" not in figure.names
-    words = {text.words for text in figure.texts}
-    assert {"pit left behind", "pit, excised", "opening, left"} <= words
+    corners = np.unique(np.round(figure.runs("opening-1")[0], 3), axis=0)
+    assert len(corners) == 4 < len(np.unique(np.round(figure.runs("pit-2")[0], 3), axis=0))
+    words = " ".join(text.words for text in figure.texts)
+    for expected in ("pit left behind", "pit, excised", "opening, left"):
+        assert expected in words
 
 
 def test_unknown_view():

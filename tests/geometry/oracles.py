@@ -2,6 +2,21 @@
 
 Nothing here calls a method of the engine. An outline is read only for the five numbers that define
 it, and its edges are written down again as functions of y, where the engine uses an angle.
+
+How the tests name where an expected value comes from:
+
+- [derived]: worked out independently of this code, by quadrature or exact arithmetic
+- (calc): plain arithmetic on the source beside it
+- (common practice, no source): usual teaching with nothing to cite
+- [moody-2001]: The apical angle: a mathematical analysis of the ellipse. Dermatologic Surgery
+  27:61-63
+- [goldberg-2004]: Elliptical excisions: variations and the eccentric parallelogram. Archives of
+  Dermatology 140:176-180
+- [zou-2023]: a mathematical model for elliptical excision. BMC Surgery,
+  doi 10.1186/s12893-023-02234-w
+- [mcgraw-dogear]: a dermatologic surgery textbook's chapter on dog-ear correction
+- [scipy-docs], [shapely-docs], [scikit-image]: the references of these libraries
+- every other id stands in scenarios/sources.yml
 """
 
 from __future__ import annotations
@@ -27,7 +42,7 @@ SIGNS = {"medial": MEDIAL, "lateral": LATERAL}
 
 
 def bent(length: float, shift: float = 10.0, half_width: float = 25.0) -> Outline:
-    """The reference sheet's outline: offset 20 mm, mid-length at y = 0."""
+    """The outline of the tables: offset 20 mm, mid-length at y = 0."""
     return Outline(20.0, shift, half_width, length / 2, -length / 2)
 
 

@@ -26,7 +26,7 @@ from offmidline.geometry.outline import Outline
 
 
 @pytest.mark.parametrize(("spacing", "stitches"), [(8, 17), (10, 13), (12, 11), (15, 9)])
-def test_stitches_of_the_sheet(spacing, stitches):
+def test_stitches_of_an_edge(spacing, stitches):
     """The medial edge of BL L = 120, 138.8 mm, takes ceil(S / s) - 1 stitches [derived]."""
     edge = bent(120).medial_edge
     assert stitches_needed(edge, spacing) == stitches
@@ -117,7 +117,7 @@ def test_stitches_along_the_edge():
     assert np.diff([0.0, *runs, outline.medial_edge]) == pytest.approx(np.full(12, equal), abs=1e-4)
 
 
-def test_undermined_strip_of_the_sheet():
+def test_undermined_strip():
     """A strip of 20 mm along the medial edge of BL L = 120 has 3119 mm2, 31.2 ml at 10 mm
     [derived].
     """

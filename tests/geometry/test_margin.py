@@ -70,7 +70,7 @@ def test_margin_without_a_shift(level, margin):
     [(15, 3, 4.37), (20, 3, 5.53), (15, 5, 6.49), (20, 5, 7.77), (25, 5, 9.57)],
 )
 def test_needed_reach(level, margin, reach):
-    """The reach that a pit needs for its margin is that of the sheet (L = 120, no shift)
+    """The reach that a pit needs for its margin is that of the closed form (L = 120, no shift)
     [derived].
     """
     outline = bent(120, shift=0.0, half_width=20 + reach)

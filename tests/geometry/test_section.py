@@ -56,7 +56,7 @@ def test_volume_table(lateral, depth, volumes, shift):
     [(100, 20, 51005.409867), (120, 25, 68784.862170), (140, 30, 86734.474415)],
 )
 def test_lens_volumes(length, depth, volume):
-    """The narrowing trough under a lens 50 mm wide has the sheet's volume to six decimals
+    """The narrowing trough under a lens 50 mm wide has its volume to six decimals
     [derived].
     """
     assert 1000 * volume_ml(bent(length), trough(depth)) == pytest.approx(volume, abs=1e-5)

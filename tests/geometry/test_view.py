@@ -1,4 +1,4 @@
-"""Oblique views and their rectification, against the sheet's numbers and scikit-image."""
+"""Oblique views and their rectification, against worked-out numbers and scikit-image."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from offmidline.geometry.view import apply_homography, homography, orthographic,
 
 SIDES = np.array([[-25.0, 0.0], [25.0, 0.0]])
 FRAME = np.array([[-30.0, -70.0], [30.0, -70.0], [30.0, 70.0], [-30.0, 70.0]])
-# The sheet's camera: 1200 px of focal length, 300 mm away, tilted by 30 degrees; the picture's
+# The camera: 1200 px of focal length, 300 mm away, tilted by 30 degrees; the picture's
 # centre.
 FOCAL, DISTANCE, TILT, CENTRE = 1200.0, 300.0, 30.0, np.array([800.0, 600.0])
 
 
 def seen(points: np.ndarray) -> np.ndarray:
-    """Pixels in which the sheet's camera shows points of the marked plane."""
+    """Pixels in which the camera shows points of the marked plane."""
     return np.asarray(pinhole(points, TILT, DISTANCE, FOCAL) + CENTRE)
 
 
@@ -64,13 +64,13 @@ def test_orthographic(tilt, fifty, loss, long):
     ],
 )
 def test_pinhole(distance, tilt, fifty):
-    """From 300 and 500 mm away 50 mm look as long as the sheet says [derived]."""
+    """From 300 and 500 mm away 50 mm look as long as worked out [derived]."""
     assert span(pinhole(SIDES, tilt, distance)) == pytest.approx(fifty, abs=6e-5)
 
 
 @pytest.mark.parametrize(("tilt", "long"), [(15, 116.2225), (30, 104.9728), (45, 86.5845)])
 def test_pinhole_of_the_whole_length(tilt, long):
-    """120 mm across the tilt look as long as the sheet says from 300 mm [derived]."""
+    """120 mm across the tilt look as long as worked out from 300 mm [derived]."""
     assert span(pinhole(2.4 * SIDES, tilt, 300)) == pytest.approx(long, abs=6e-5)
 
 
@@ -94,8 +94,8 @@ def test_point_behind_the_camera():
         pinhole(np.array([[-300.0, 0.0]]), 90, 300)
 
 
-def test_pixels_of_the_sheet():
-    """The frame's corners and the 50 mm have the sheet's pixels [derived]."""
+def test_pixels():
+    """The frame's corners and the 50 mm have the pixels worked out [derived]."""
     corners = [
         (690.6073, 305.2632),
         (898.9743, 333.3333),
@@ -107,7 +107,7 @@ def test_pixels_of_the_sheet():
     assert span(seen(SIDES)) / 4 == pytest.approx(43.3766, abs=6e-5)
 
 
-def test_homography_of_the_sheet():
+def test_homography_of_the_camera():
     """The four corners give back the camera's matrix K (r1 r2 t) [derived]."""
     expected = [[4.79743495, 0, 800], [1, 4, 600], [0.00166666667, 0, 1]]
     assert homography(FRAME, seen(FRAME)) == pytest.approx(np.array(expected), abs=1e-8)

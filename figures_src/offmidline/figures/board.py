@@ -23,10 +23,10 @@ from offmidline.figures.drawing import (
     segments,
     together,
 )
-from offmidline.figures.labels import Label, place_dimension, place_label, take_writing
+from offmidline.figures.labels import Label, place_label, place_text, take_writing
 from offmidline.figures.measures import Measure
 from offmidline.figures.raster import TAKEN, Cells, Raster, dense
-from offmidline.figures.spots import Segment
+from offmidline.figures.spots import Segment, Spot
 from offmidline.figures.style import SYMBOL, THIN, Line, Role
 
 # Symbols smaller than this (mm on the page) would be lost: they are drawn this large.
@@ -34,10 +34,15 @@ LEAST_SYMBOL: Final = 1.0
 _CROSS: Final = 1.7
 _KNOT: Final = 1.8
 _DOT: Final = 0.6
+# A broad arrow: its shaft, and its head's length and width.
+_SHAFT: Final = 0.9
+_HEAD_LENGTH: Final = 3.6
+_HEAD_WIDTH: Final = 3.0
 # What a text pays for each mm2 that lies over a line, in mm of leader.
 OVER_DIMENSION: Final = 8.0
 OVER_LINE: Final = 8.0
 OVER_ANATOMY: Final = 0.4
+OVER_HATCH: Final = 0.1
 # What a leader pays for each step (0.45 mm) over a line, in mm of leader: a dimension's line would
 # be misread, a line that is marked less.
 _ACROSS_DIMENSION: Final = 3.0
@@ -135,7 +140,7 @@ class Board:
             self.raster.draw(cells, _ACROSS_DIMENSION)
         for gid, dimension, text, cells in todo:
             self.raster.charge(cells, -OVER_DIMENSION)
-            placed = place_dimension(self.raster, f"{gid}-text", dimension, text)
+            placed = place_text(self.raster, f"{gid}-text", dimension.spots, text)
             self.raster.charge(cells, OVER_DIMENSION)
             strokes = [*dimension.extensions, *dimension.lines]
             if placed is not None and placed[1] is not None:
@@ -159,6 +164,30 @@ class Board:
         if dimension.arc is not None:
             runs += [dense(run) for run in flattened(dimension.arc)]
         return self.raster.cells(np.vstack(runs))
+
+    def name(self, label: Label, places: Iterable[Point]) -> None:
+        """Set a one-line text centred on the first free one of some places (on the page), which
+        show by themselves what it names; where none is free, as a label with a leader.
+        """
+        spots = tuple(Spot(x, y, 0.0, cost=rank) for rank, (x, y) in enumerate(places))
+        placed = place_text(self.raster, label.gid, spots, label.lines[0], label.role)
+        if placed is None:
+            self.label(label)
+        else:
+            self.drawing.add(placed[0])
+
+    def arrow(self, gid: str, start: Point, end: Point, role: Role) -> None:
+        """A broad arrow between two points of the page, which labels rather avoid."""
+        (x0, y0), (x1, y1) = start, end
+        back = math.copysign(_HEAD_LENGTH, x1 - x0)
+        shaft, half = _SHAFT / 2, _HEAD_WIDTH / 2
+        neck = x1 - back
+        points = [(x0, y0 - shaft), (neck, y1 - shaft), (neck, y1 - half), (x1, y1)]
+        points += [(neck, y1 + half), (neck, y1 + shaft), (x0, y0 + shaft)]
+        self.drawing.add(Shape(gid, polyline(points, closed=True), fill=role))
+        cells = self.raster.cells(dense([start, end]))
+        self.raster.take(cells)
+        self.raster.draw(cells, _ACROSS_DIMENSION)
 
     def label(self, label: Label) -> None:
         """Place a label, which is given on the page, with its leader."""

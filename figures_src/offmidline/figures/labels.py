@@ -8,18 +8,17 @@ by a leader. Lengths in mm on the page, y up.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
 import numpy as np
 
-from offmidline.figures.dimension import Dimension
 from offmidline.figures.drawing import Anchor, Array, Point, Writing
 from offmidline.figures.metrics import ASCENT, DESCENT, width
-from offmidline.figures.raster import TAKEN, Raster, dense
-from offmidline.figures.spots import Segment, Spot
+from offmidline.figures.raster import TAKEN, Flags, Raster, dense
+from offmidline.figures.spots import Segment, Spot, as_point
 from offmidline.figures.style import LINE_SPACING, TEXT_SIZE, Role
 
 # Clear space round a text, and between a leader and the text it belongs to.
@@ -30,10 +29,10 @@ _LEADER_GAP: Final = 0.8
 # A text nearer than this needs no leader.
 _SHORTEST_LEADER: Final = 1.6
 
-# What a place pays, in mm of leader: for lying off the columns, for each crossed leader, for
-# lying on what it names, for breaking a text that fits; and the most that a dimension's text pays before it becomes a label.
+# What a place pays, in mm of leader: for lying off the columns, for crossing a leader, for lying on
+# what it names, for breaking a text that fits; and the most that a dimension's text pays before it
+# becomes a label.
 _OFF_COLUMN: Final = 12.0
-_CROSSING: Final = 20.0
 _ON_SYMBOL: Final = 6.0
 _BROKEN: Final = 3.0
 _DEAREST_SPOT: Final = 24.0
@@ -43,6 +42,9 @@ _HOOK: Final = 100.0
 _MOST_TRIES: Final = 60
 # Places off the columns are tried this many mm apart.
 _GRID: Final = 2
+
+# The cost of a place, its lower left corner, and its leader.
+Placed = tuple[float, Point, Segment | None]
 
 
 @dataclass(frozen=True)
@@ -89,25 +91,25 @@ class NoRoomError(ValueError):
     """There is no free place for a text on the page."""
 
 
-def place_dimension(
-    raster: Raster, gid: str, dimension: Dimension, text: str
+def place_text(
+    raster: Raster, gid: str, spots: Sequence[Spot], text: str, role: Role = "ink"
 ) -> tuple[Writing, Segment | None] | None:
-    """The text of a dimension at its best free spot, and the line under it; None where all lie
-    badly.
-    """
-    points = _box_points(dimension.spots, width(text, TEXT_SIZE))
+    """A text at the best free one of its spots, and the line under it; None where all lie badly."""
+    points = _box_points(spots, width(text, TEXT_SIZE))
     costs = raster.costs(points) if len(points) else np.empty(0)
-    costs += [spot.cost for spot in dimension.spots]
+    costs += [spot.cost for spot in spots]
     for index in np.argsort(costs, kind="stable"):
         if costs[index] > _DEAREST_SPOT:
             break
-        spot = dimension.spots[index]
+        spot = spots[index]
         if spot.under is not None and raster.closed[raster.cells(dense(spot.under))].any():
             continue
-        cells = raster.cells(points[index])
-        raster.closed[cells] = True
+        raster.closed[raster.cells(points[index])] = True
+        if spot.angle == 0.0:
+            # Leaders are tried in steps, which could cut a corner.
+            raster.close_box(points[index].min(axis=0) - PADDING, points[index].max(axis=0))
         raster.take(raster.cells(_box_points([spot], width(text, TEXT_SIZE) + 2 * _ASIDE)[0]))
-        writing = Writing(gid, text, spot.x, spot.y, TEXT_SIZE, "ink", "middle", spot.angle)
+        writing = Writing(gid, text, spot.x, spot.y, TEXT_SIZE, role, "middle", spot.angle)
         return writing, spot.under
     return None
 
@@ -115,51 +117,53 @@ def place_dimension(
 def place_label(raster: Raster, label: Label) -> tuple[list[Writing], Segment | None]:
     """A label at its best free place, and its leader; raises NoRoomError where there is none."""
     targets = np.asarray(label.points, dtype=float)
-    forms = [label]
-    if len(label.narrow) > len(label.lines):
-        forms.append(replace(label, lines=label.narrow))
-    found = [_places(raster, form, targets) for form in forms]
-    best = None
-    for count, forced in ((_MOST_TRIES, False), (None, False), (1, True)):
-        for form, places in zip(forms, found, strict=True):
-            placed = _best_place(raster, form, targets, _cheapest(places, count), forced=forced)
-            if placed is not None and (best is None or placed[0] + _BROKEN < best[0][0]):
-                best = placed, form
-        if best is not None:
-            break
-    if best is None:
+    placed = _placed(raster, label, targets)
+    if len(label.narrow) > len(label.lines) and (placed is None or placed[0] > _OFF_COLUMN):
+        narrow = replace(label, lines=label.narrow)
+        other = _placed(raster, narrow, targets)
+        if other is not None and (placed is None or other[0] + _BROKEN < placed[0]):
+            label, placed = narrow, other
+    if placed is None:
         raise NoRoomError(f"no room on the page for {label.lines[0]!r}")
-    (_, box, leader), form = best
-    _take(raster, form, box, leader)
-    return _lines(form, box, leader), leader
+    _, box, leader = placed
+    _take(raster, label, box, leader)
+    return _lines(label, box, leader), leader
+
+
+def _placed(raster: Raster, label: Label, targets: Array) -> Placed | None:
+    """The cheapest place of a label; where each leader crosses a text, one that does."""
+    found = _places(raster, label, targets)
+    return (
+        _best_place(raster, label, targets, _cheapest(found, _MOST_TRIES))
+        or _best_place(raster, label, targets, _cheapest(found, len(found)))
+        or _best_place(raster, label, targets, _cheapest(found, 1), forced=True)
+    )
 
 
 def _best_place(
-    raster: Raster, label: Label, targets: Array, places: Iterable[Array], *, forced: bool = False
-) -> tuple[float, Point, Segment | None] | None:
+    raster: Raster, label: Label, targets: Array, places: Array, *, forced: bool = False
+) -> Placed | None:
     """The cheapest place with its leader, which may cross no text or symbol unless it is forced."""
-    best: tuple[float, Point, Segment | None] | None = None
-    for cost, left, bottom in places:
-        if best is not None and cost >= best[0]:
-            break
-        box = float(left), float(bottom)
-        total = float(cost)
-        leader = _leader(box, label, targets)
-        if leader is not None:
-            cells = raster.cells(dense(leader))
-            if raster.closed[cells].any() and not forced:
-                continue
-            total += _CROSSING * bool(raster.leaders[cells].any()) + float(raster.ink[cells].sum())
-        if best is None or total < best[0]:
-            best = total, box, leader
-    return best
+    if not len(places):
+        return None
+    boxes = places[:, 1:]
+    starts, ends, drawn = _leaders(boxes, label, targets)
+    crossed, closed = raster.crossed(starts, ends)
+    costs = places[:, 0] + np.where(drawn, crossed, 0.0)
+    if not forced:
+        costs = np.where(drawn & closed, math.inf, costs)
+    best = int(np.argmin(costs))
+    if math.isinf(costs[best]):
+        return None
+    leader = (as_point(starts[best]), as_point(ends[best])) if drawn[best] else None
+    return float(costs[best]), as_point(boxes[best]), leader
 
 
-def _cheapest(places: Array, count: int | None) -> Array:
-    """The cheapest so many of the places (all without a number), in order; ties from left to right
-    and from below upwards.
+def _cheapest(places: Array, count: int) -> Array:
+    """The cheapest so many of the places, in order; ties from left to right and from below
+    upwards.
     """
-    if count is not None and count < len(places):
+    if count < len(places):
         places = places[np.argpartition(places[:, 0], count - 1)[:count]]
     return places[np.lexsort((places[:, 2], places[:, 1], places[:, 0]))]
 
@@ -240,41 +244,42 @@ def _box_points(spots: Sequence[Spot], room: float) -> Array:
     )
 
 
-def _leader(box: Point, label: Label, targets: Array) -> Segment | None:
-    """From a side of the text to the nearest point that it names; None where it stands close
-    enough.
+def _leaders(boxes: Array, label: Label, targets: Array) -> tuple[Array, Array, Flags]:
+    """For texts whose lower left corners are given, where the leader starts and ends, and whether
+    there is one: none where the text stands close enough.
+
+    It leads from a side of the text to the nearest point that it names.
     """
-    left, bottom = box
+    left, bottom = boxes[:, 0], boxes[:, 1]
     right, top = left + label.width, bottom + label.height
-    if label.dot and np.any(
-        (targets[:, 0] > left)
-        & (targets[:, 0] < right)
-        & (targets[:, 1] > bottom)
-        & (targets[:, 1] < top)
-    ):
-        return None
-    middle = (bottom + top) / 2
-    starts = np.array(
+    across, middle = (left + right) / 2, (bottom + top) / 2
+    starts = np.stack(
         [
-            (left - _LEADER_GAP, middle),
-            (right + _LEADER_GAP, middle),
-            ((left + right) / 2, bottom - _LEADER_GAP / 2),
-            ((left + right) / 2, top + _LEADER_GAP / 2),
-        ]
+            np.column_stack([left - _LEADER_GAP, middle]),
+            np.column_stack([right + _LEADER_GAP, middle]),
+            np.column_stack([across, bottom - _LEADER_GAP / 2]),
+            np.column_stack([across, top + _LEADER_GAP / 2]),
+        ],
+        axis=1,
     )
-    runs = targets - starts[:, None, :]
-    lengths = np.sqrt((runs * runs).sum(axis=-1))
+    runs = targets - starts[:, :, None, :]
+    x, y = runs[..., 0], runs[..., 1]
+    lengths = np.sqrt(x * x + y * y)
     # A leader leaves its side outwards, and rather a side than the top or the bottom: it looks
     # calmer.
-    inwards = np.stack([runs[0, :, 0] > 0, runs[1, :, 0] < 0, runs[2, :, 1] > 0, runs[3, :, 1] < 0])
-    judged = lengths + _UPRIGHT * _IS_UPRIGHT + np.where(inwards, _HOOK, 0.0)
-    which, target = divmod(int(np.argmin(judged)), len(targets))
-    length = float(lengths[which, target])
-    if length - label.clear < _SHORTEST_LEADER:
-        return None
-    start = starts[which]
-    end = start + runs[which, target] * (1 - label.clear / length)
-    return (float(start[0]), float(start[1])), (float(end[0]), float(end[1]))
+    inwards = np.stack([x[:, 0] > 0, x[:, 1] < 0, y[:, 2] > 0, y[:, 3] < 0], axis=1)
+    judged = (lengths + _UPRIGHT * _IS_UPRIGHT + _HOOK * inwards).reshape(len(boxes), -1)
+    which, target = np.divmod(judged.argmin(axis=1), len(targets))
+    row = np.arange(len(boxes))
+    length = lengths[row, which, target]
+    start = starts[row, which]
+    rest = 1 - label.clear / np.maximum(length, _SHORTEST_LEADER)
+    drawn = length - label.clear >= _SHORTEST_LEADER
+    if label.dot:
+        over_x = (targets[:, 0] > left[:, None]) & (targets[:, 0] < right[:, None])
+        over_y = (targets[:, 1] > bottom[:, None]) & (targets[:, 1] < top[:, None])
+        drawn &= ~np.any(over_x & over_y, axis=1)
+    return start, start + runs[row, which, target] * rest[:, None], drawn
 
 
 def _lines(label: Label, box: Point, leader: Segment | None) -> list[Writing]:

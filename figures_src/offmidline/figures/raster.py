@@ -17,12 +17,16 @@ from numpy.typing import NDArray
 
 from offmidline.figures.drawing import Array, Point
 
+Flags = NDArray[np.bool_]
 Cells = tuple[NDArray[np.intp], NDArray[np.intp]]
 
 # What a cell costs on which no text may lie: more than any sum of others.
 TAKEN: Final = 1e6
 # Points along a line lie closer together than this, mm, so that hardly a cell under it is missed.
 _STEP: Final = 0.45
+
+# What a leader pays for crossing another one, mm of leader.
+_CROSSING: Final = 20.0
 
 
 class Raster:
@@ -63,6 +67,23 @@ class Raster:
         """A line lies in some cells, which a leader rather does not cross."""
         self.ink[cells] = np.maximum(self.ink[cells], price)
 
+    def crossed(self, starts: Array, ends: Array) -> tuple[Array, Flags]:
+        """What each leader, given by its two ends, pays for what it crosses, and whether it runs
+        where it must not.
+        """
+        runs = ends - starts
+        lengths = np.sqrt((runs * runs).sum(axis=1))
+        along = np.arange(math.ceil(float(lengths.max(initial=0.0)) / _STEP) + 1) * _STEP
+        share = np.minimum(along / np.maximum(lengths, _STEP)[:, None], 1.0)
+        x = np.floor(starts[:, :1] + runs[:, :1] * share - self.left).astype(np.intp)
+        y = np.floor(starts[:, 1:] + runs[:, 1:] * share - self.bottom).astype(np.intp)
+        inside = (x >= 0) & (x < self.columns) & (y >= 0) & (y < self.rows)
+        inside &= along < lengths[:, None] + _STEP
+        x[~inside] = y[~inside] = 0
+        ink = np.where(inside, self.ink[y, x], 0.0).sum(axis=1)
+        met = (inside & self.leaders[y, x]).any(axis=1)
+        return ink + _CROSSING * met, (inside & self.closed[y, x]).any(axis=1)
+
     def take(self, cells: Cells) -> None:
         """Allow no text in some cells."""
         self.charge(cells, TAKEN)
@@ -72,7 +93,7 @@ class Raster:
         self.cost[self.window(low, high)] += TAKEN
         self._table = None
 
-    def close_box(self, low: Point, high: Point) -> None:
+    def close_box(self, low: Point | Array, high: Point | Array) -> None:
         """Allow no leader in the cells that a rectangle touches."""
         self.closed[self.window(low, high)] = True
 

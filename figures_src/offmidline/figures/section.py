@@ -13,13 +13,23 @@ from typing import Final
 
 import numpy as np
 
-from offmidline.figures.board import OVER_ANATOMY, Board
+from offmidline.figures.board import OVER_ANATOMY, OVER_HATCH, Board
 from offmidline.figures.cross_section import SKIN, CrossSection, cross_section
-from offmidline.figures.drawing import Array, Drawing, Point, Trace, ellipse, polyline, segments
-from offmidline.figures.labels import Label
+from offmidline.figures.drawing import (
+    Array,
+    Drawing,
+    Frame,
+    Point,
+    Trace,
+    ellipse,
+    polyline,
+    segments,
+)
+from offmidline.figures.labels import PADDING, Label
+from offmidline.figures.metrics import ASCENT, DESCENT, width
 from offmidline.figures.section_dimensions import LANE, section_dimensions
 from offmidline.figures.sheet import ROOM, SCALES, sheet
-from offmidline.figures.style import CENTRE, CUT, MARGIN, PAGE_WIDTH, SYMBOL, THIN
+from offmidline.figures.style import CENTRE, CUT, MARGIN, PAGE_WIDTH, SYMBOL, TEXT_SIZE, THIN
 from offmidline.figures.surface import (
     GREATEST_HEIGHT,
     HEAD_LINE,
@@ -35,6 +45,7 @@ from offmidline.plan import CasePlan, Plan
 # mm on the page: above the skin (heads, a row of labels, the lane), below the fascia, at the sides.
 _ABOVE: Final = HEADS + LANE + 7.0
 _BELOW: Final = 15.0
+_LEAST_BELOW: Final = 11.0
 _MEDIAL_ROOM: Final = 18.0
 _LATERAL_ROOM: Final = 22.0
 _MEDIAL_SHARE: Final = 0.45
@@ -44,6 +55,16 @@ _PROBE: Final = 6.0
 _SCAN: Final = 0.5
 # Points of a line to which a leader may lead.
 _ANCHORS: Final = 7
+# The arrow of the flap's advance, mm on the page: above the skin, how far it begins over the flap
+# and ends before the new midline, and what it needs between the two.
+_ABOVE_SKIN: Final = 3.5
+_ON_FLAP: Final = 9.0
+_SHORT: Final = 1.2
+_LEAST_ARROW: Final = 2.0
+# From the arrow to the baseline of its name.
+_OVER_ARROW: Final = 3.0
+# From the skin's line to the baseline of its name.
+_BESIDE: Final = 2.2
 
 
 def draw(planned: CasePlan) -> Drawing:
@@ -55,7 +76,12 @@ def draw(planned: CasePlan) -> Drawing:
     name_midlines(board, plan.outline.offset)
     _draw_tissue(board, plan, cut)
     _draw_cuts(board, plan, cut)
+    arrow = _advance(board.frame, cut)
+    if arrow is not None:
+        board.arrow("advance", *arrow, "flap")
     board.dimensions(section_dimensions(board.frame, plan, cut))
+    if arrow is not None:
+        _name_advance(board, arrow)
     _label(board, plan, cut)
     return board.finish()
 
@@ -67,7 +93,9 @@ def _open(planned: CasePlan, plan: Plan, cut: CrossSection) -> Board:
     deepest = max(plan.marking.depth, plan.marking.flap_thickness, plan.case.findings.fascia_depth)
     for scale in SCALES:
         spare = ROOM - scale * (high - low) - _MEDIAL_ROOM - _LATERAL_ROOM
-        height = scale * deepest + _ABOVE + _BELOW
+        # What the floor needs below it may lie in the fat.
+        below = max(_LEAST_BELOW, _BELOW - scale * (deepest - plan.marking.depth))
+        height = scale * deepest + _ABOVE + below
         if spare >= 0 and height <= GREATEST_HEIGHT:
             break
     from_medial = _MEDIAL_ROOM + spare * _MEDIAL_SHARE - scale * low
@@ -102,7 +130,7 @@ def _draw_tissue(board: Board, plan: Plan, cut: CrossSection) -> None:
     board.area("trough", polyline(cut.walls.ring, closed=True), "specimen-tint")
     hatch = _hatch(cut.walls.ring, _HATCH / board.frame.scale)
     if hatch:
-        board.line("trough-hatch", segments(hatch), "faint", THIN, cost=OVER_ANATOMY)
+        board.line("trough-hatch", segments(hatch), "faint", THIN, cost=OVER_HATCH)
     for name, x0, x1 in (("medial", left, cut.medial), ("lateral", cut.lateral, right)):
         board.line(f"skin-{name}", polyline([(x0, 0), (x1, 0)]), "ink", SYMBOL)
         base = polyline([(x0, SKIN), (x1, SKIN)])
@@ -140,12 +168,74 @@ def _draw_cuts(board: Board, plan: Plan, cut: CrossSection) -> None:
         board.edge("undermining", undercut, "ink", CUT)
 
 
+def _advance(frame: Frame, cut: CrossSection) -> tuple[Point, Point] | None:
+    """Where the flap goes, as an arrow on the page: over the midline, with its edge to the new
+    midline; None where there is no way to go.
+    """
+    (tail, skin), (head, _) = frame.at(cut.medial, 0), frame.at(cut.hold[0], 0)
+    if (head - tail) * frame.sign < _LEAST_ARROW:
+        return None
+    y = skin + _ABOVE_SKIN
+    return (tail - frame.sign * _ON_FLAP, y), (head - frame.sign * _SHORT, y)
+
+
+def _name_advance(board: Board, arrow: tuple[Point, Point]) -> None:
+    """What the arrow means: above it, or beyond its head and the new midline."""
+    (tail, y), (head, _) = arrow
+    text = say("labels.advance")
+    inset = board.frame.sign * (width(text, TEXT_SIZE) / 2 + 2 * PADDING)
+    beyond = head + board.frame.sign * (_SHORT + PADDING) + inset
+    middle, above = (head + tail) / 2, y + _OVER_ARROW
+    level = y - TEXT_SIZE * (ASCENT - DESCENT) / 2
+    places = [(head - inset, above), (middle, above), (beyond, level), (beyond, above)]
+    board.name(Label("label-advance", (text,), ((middle, y),)), places)
+
+
+def _name_tissues(board: Board, plan: Plan, cut: CrossSection) -> None:
+    """Skin, fat and fascia: at a side of the page, each in its place."""
+    frame, (left, right) = board.frame, _page_sides(board)
+    fascia = plan.case.findings.fascia_depth
+    low, high = cut.xs
+    step = _PROBE / frame.scale
+    sides = [*np.arange(left + step, low - step, step), *np.arange(right - step, high, -step)]
+    along = np.linspace(left, right, _ANCHORS + 2)[1:-1]
+    fat_level = frame.at(0, (SKIN + fascia) / 2)[1] - TEXT_SIZE * (ASCENT - DESCENT) / 2
+    for word, y, points, dot in (
+        ("skin", frame.at(0, 0)[1] + _BESIDE, [(x, SKIN / 2) for x in sides], True),
+        ("fat", fat_level, [(x, (SKIN + fascia) / 2) for x in sides], True),
+        (
+            "fascia",
+            frame.at(0, fascia)[1] - TEXT_SIZE * ASCENT - PADDING,
+            [(x, fascia) for x in along],
+            False,
+        ),
+    ):
+        text = say(f"labels.{word}")
+        inset = width(text, TEXT_SIZE) / 2 + 2 * PADDING
+        anchors = tuple((float(x), float(y)) for x, y in frame.page(points))
+        ends = [(MARGIN + inset, y), (PAGE_WIDTH - MARGIN - inset, y)]
+        # The lateral side has more room.
+        places = ends if frame.sign < 0 else ends[::-1]
+        board.name(Label(f"label-{word}", (text,), anchors, dot=dot), places)
+
+
+def _name_cavity(board: Board, cut: CrossSection) -> None:
+    """The cavity: in its middle or, clear of the rows, a little above or below that."""
+    x, y = board.frame.at(*cut.cavity.centre)
+    baseline = y - TEXT_SIZE * (ASCENT - DESCENT) / 2
+    places = [(x, baseline + away) for away in (0, -1, 1, -2, 2, -3, 3, -4, 4)]
+    aside = cut.cavity.half_width / 2 * board.frame.scale
+    anchors = ((x, y), (x + aside, y), (x - aside, y))
+    board.name(Label("label-cavity", (say("labels.cavity"),), anchors, dot=True), places)
+
+
 def _label(board: Board, plan: Plan, cut: CrossSection) -> None:
     def name(gid: str, text: str, points: Sequence[Point] | Array, *, dot: bool = False) -> None:
         anchors = tuple((float(x), float(y)) for x, y in board.frame.page(points))
         board.label(Label(f"label-{gid}", (text,), anchors, dot=dot))
 
-    name("cavity", say("labels.cavity"), [cut.cavity.centre], dot=True)
+    _name_tissues(board, plan, cut)
+    _name_cavity(board, cut)
     name("excised", say("labels.excised"), _inside(cut.walls), dot=True)
     # What has no place in the trough must not seem to name it.
     depths = np.arange(0.0, cut.walls.bottom, _SCAN / board.frame.scale)
@@ -156,17 +246,8 @@ def _label(board: Board, plan: Plan, cut: CrossSection) -> None:
     name("deep-row", say("labels.deep_gap", value=number(plan.deep_gap)), row)
     across = np.linspace(*cut.walls.at(cut.superficial), _ANCHORS + 2)[1:-1]
     name("superficial-row", say("labels.superficial_row"), [(x, cut.superficial) for x in across])
-    name("medial-wall", say("labels.medial_wall"), [_middle(cut.walls.medial)])
-    name("lateral-wall", say("labels.lateral_wall"), [_middle(cut.walls.lateral)])
-    left, right = _page_sides(board)
-    fascia = plan.case.findings.fascia_depth
-    along = np.linspace(left, right, _ANCHORS + 2)[1:-1]
-    name("fascia", say("labels.fascia"), [(x, fascia) for x in along])
-    low, high = cut.xs
-    step = _PROBE / board.frame.scale
-    sides = [*np.arange(left + step, low - step, step), *np.arange(right - step, high, -step)]
-    name("skin", say("labels.skin"), [(x, SKIN / 2) for x in sides], dot=True)
-    name("fat", say("labels.fat"), [(x, (SKIN + fascia) / 2) for x in sides], dot=True)
+    name("medial-wall", say("labels.medial_wall"), _along(cut.walls.medial))
+    name("lateral-wall", say("labels.lateral_wall"), _along(cut.walls.lateral))
 
 
 def _box(x0: float, x1: float, z0: float, z1: float) -> Trace:
@@ -184,10 +265,10 @@ def _inside(cut: Walls) -> list[Point]:
     return points
 
 
-def _middle(wall: Sequence[Point]) -> Point:
-    """Middle of a wall's upper, straight part."""
+def _along(wall: Sequence[Point]) -> list[Point]:
+    """Points of a wall's upper, straight part, its middle first."""
     (x0, z0), (x1, z1) = wall[:2]
-    return (x0 + x1) / 2, (z0 + z1) / 2
+    return [(x0 + (x1 - x0) * share, z0 + (z1 - z0) * share) for share in (0.5, 0.3, 0.7)]
 
 
 def _hatch(ring: list[Point], spacing: float) -> list[tuple[Point, Point]]:

@@ -35,7 +35,7 @@ HEAD_LINE: Final = TEXT_SIZE + 1.5
 _HEAD_INSET: Final = 2.0
 # Labels wider than this are broken.
 _LABEL_ROOM: Final = 39.0
-# Inside an outline and beside it there is room for this.
+# The names of findings may be broken further, to stand nearer to them inside the outline.
 _NARROW_ROOM: Final = 21.0
 
 # How far the content of a plan view reaches beyond the verge and the highest finding, mm.
@@ -204,11 +204,8 @@ def label_group(surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Find
 def label_line(surface: Surface, gid: str, points: Array, *texts: str) -> None:
     """A label for a line, whose leader may lead to any of some points of the plan."""
     anchors = tuple((float(x), float(y)) for x, y in surface.board.frame.page(points))
-    lines, narrow = (
-        tuple(line for text in texts for line in wrap(text, room, TEXT_SIZE))
-        for room in (_LABEL_ROOM, _NARROW_ROOM)
-    )
-    surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns, narrow=narrow))
+    lines = tuple(line for text in texts for line in wrap(text, _LABEL_ROOM, TEXT_SIZE))
+    surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns))
 
 
 def label_landmarks(surface: Surface) -> None:
