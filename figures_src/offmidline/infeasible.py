@@ -26,7 +26,7 @@ _PRECISION = 0.01
 
 @dataclass(frozen=True)
 class Conflict:
-    """A constraint of a conflict: what it asks, and how near it can come while the others hold.
+    """A constraint of a conflict: what it asks, and the nearest that can be had.
 
     Attributes:
         at: level (mm) of the most caudal pit or opening concerned, None for the other constraints.

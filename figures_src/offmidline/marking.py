@@ -238,12 +238,13 @@ def _prescribed(
 def _with_prescribed_depth_and_closure(case: Case, marking: Marking) -> Marking:
     section, closure, given = case.section, case.closure, case.infiltration
     if section is not None:
+        depth = _given(section.depth, marking.depth)
         marking = replace(
             marking,
-            depth=_given(section.depth, marking.depth),
+            depth=depth,
             lateral_cut_deg=_given(section.lateral_cut_deg, marking.lateral_cut_deg),
             medial_cut_deg=_given(section.medial_cut_deg, marking.medial_cut_deg),
-            flap_thickness=_given(section.flap_thickness, marking.flap_thickness),
+            flap_thickness=_given(section.flap_thickness, min(marking.flap_thickness, depth)),
             undermining=_given(section.undermining, marking.undermining),
         )
     if closure is not None and closure.deep_stitches is not None:

@@ -7,6 +7,7 @@ build draws it itself.
 
 from __future__ import annotations
 
+import gc
 import pickle
 import subprocess
 import sys
@@ -109,6 +110,8 @@ def main(folder: str) -> None:
     """Draw what comes until the input ends."""
     import offmidline.figures.canvas  # noqa: F401 - slow, and done while the first plan is made
 
+    # What a drawing leaves behind is little, and the process ends soon: collecting costs more.
+    gc.disable()
     cache = Cache(Path(folder))
     for job in _jobs(sys.stdin.buffer):
         cache.get(job.key, job.draw)

@@ -8,6 +8,7 @@ post_build: the end of the drawing.
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 from typing import Any, Final
@@ -66,6 +67,8 @@ class OffmidlinePlugin(BasePlugin[PluginConfig]):  # type: ignore[no-untyped-cal
         except FaultsError as error:
             heading = messages.text("site.faults.heading", count=len(error.faults))
             raise PluginError(f"{heading}\n{error}") from None
+        # Records and pages stay for the whole build: the collector need not look at them again.
+        gc.freeze()
         self._tree = tree
         self._pages = {page.path: page for page in tree.pages}
         self._files = files
