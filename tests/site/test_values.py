@@ -31,7 +31,7 @@ def test_every_dimension_has_a_name_and_a_unit() -> None:
 
 def test_what_follows_from_the_dimensions_is_computed() -> None:
     """Width and caudal offset follow from the dimensions that they are made of."""
-    changed = technique()
+    changed = technique().model_copy()  # the reader keeps the one that it read
     settings = replace(changed.settings, offset=18.0, reach=6.5, caudal_shift=7.0)
     changed.__dict__["settings"] = settings
     shown = technique_values(changed)
