@@ -13,7 +13,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -32,6 +32,8 @@ _SOURCE_ID: Final = "[a-z0-9.-]+"  # a version in an id has points
 _WHOLE_NUMBER: Final = re.compile("-?(?:0|[1-9][0-9]*)")
 _DECIMAL: Final = re.compile(quantities.NUMBER)
 _MAX_DIGITS: Final = 18
+
+_Number = TypeVar("_Number", int, float)
 
 
 def refusal(name: str, /, **values: object) -> PydanticCustomError:
@@ -159,12 +161,7 @@ class Ratio(Field):
             raise refusal("quoted_number", value=shown(text))
         if not _DECIMAL.fullmatch(text) or len(text) > _MAX_DIGITS:
             raise refusal("not_a_ratio", value=shown(text))
-        number = float(text)
-        if not self.range.holds(number):
-            raise refusal(
-                "out_of_range", value=text, allowed=_bare_limits(self.range), why=self.range.why
-            )
-        return number
+        return _in_range(float(text), text, self.range)
 
     def schema(self) -> dict[str, Any]:
         """A number between the limits."""
@@ -191,12 +188,7 @@ class Count(Field):
             raise refusal("quoted_number", value=shown(text))
         if not _WHOLE_NUMBER.fullmatch(text) or len(text) > _MAX_DIGITS:
             raise refusal("not_a_whole_number", value=shown(text))
-        number = int(text)
-        if not self.range.holds(number):
-            raise refusal(
-                "out_of_range", value=text, allowed=_bare_limits(self.range), why=self.range.why
-            )
-        return number
+        return _in_range(int(text), text, self.range)
 
     def schema(self) -> dict[str, Any]:
         """An integer between the limits."""
@@ -206,6 +198,13 @@ class Count(Field):
             "maximum": round(self.range.high),
             "description": self.range.why,
         }
+
+
+def _in_range(number: _Number, text: str, allowed: Range) -> _Number:
+    """A bare number, refused with the reason of its range where that does not hold it."""
+    if not allowed.holds(number):
+        raise refusal("out_of_range", value=text, allowed=_bare_limits(allowed), why=allowed.why)
+    return number
 
 
 def _bare_limits(limits: Range) -> str:
