@@ -18,7 +18,7 @@ import numpy as np
 from offmidline.dose import smaller_limit
 from offmidline.geometry.closure import stitches_needed
 from offmidline.geometry.fit import Demands, Disc, fit
-from offmidline.geometry.margin import disc_gap, signed_distance
+from offmidline.geometry.margin import disc_margin, signed_distance
 from offmidline.geometry.outline import Outline
 from offmidline.geometry.section import trough_depth
 from offmidline.records import Case, Opening, PrescribedMarking, Side, Technique
@@ -150,7 +150,7 @@ def fit_covering(
     does.
     """
     discs = opening_discs(case, technique, side, excised)
-    if all(disc_gap(pits_only, disc.x, disc.y, 0.0) <= -disc.radius for disc in discs):
+    if all(disc_margin(pits_only, disc.x, disc.y, 2 * disc.radius) >= 0 for disc in discs):
         return pits_only
     return fit([*pit_discs(case, technique), *discs], demands(technique))
 
