@@ -207,6 +207,11 @@ def _draw_arguments(parser: argparse.ArgumentParser) -> None:
         "--view", required=True, metavar="NAME", help="what is drawn: `offmidline views` lists them"
     )
     parser.add_argument(
+        "--part",
+        metavar="NAME",
+        help="one picture of a view that has several (default: all, each in a file of its own)",
+    )
+    parser.add_argument(
         "-o", "--output", required=True, type=Path, metavar="FILE", help="ending .svg, .png or .pdf"
     )
     parser.add_argument(

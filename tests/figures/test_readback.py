@@ -12,7 +12,7 @@ from tests.figures.published import FIGURE, drawn, plans, shown
 
 from offmidline.figures.board import LEAST_SYMBOL
 from offmidline.figures.cross_section import cross_section
-from offmidline.figures.marking import outline_trace
+from offmidline.figures.traces import outline_trace
 from offmidline.geometry.outline import Edge
 from offmidline.geometry.section import Trough
 from offmidline.geometry.walls import walls

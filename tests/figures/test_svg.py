@@ -231,7 +231,7 @@ def test_no_marking_is_explained_in_the_drawing():
 def test_no_section_without_a_marking():
     """The section of such a case is refused with a sentence that says what to do."""
     case = extremes()["no marking possible"]
-    with pytest.raises(figures.NoMarkingError, match="no marking"):
+    with pytest.raises(figures.NoMarkingError, match="no marking satisfies"):
         figures.render(case, "section", figure_id=FIGURE)
     with pytest.raises(figures.NoMarkingError):
         figures.captions(case, "section")

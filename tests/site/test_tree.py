@@ -26,13 +26,13 @@ def tree_of(project: Project) -> Tree:
 def built(settings: Settings) -> Tree:
     """A tree with nothing left to draw."""
     tree = build_tree(settings)
-    tree.gallery.finish()
+    tree.drawings.finish()
     return tree
 
 
 def drawings(tree: Tree) -> dict[str, str]:
     """All drawings by the ids of their figures."""
-    return {name: tree.gallery.svg(name) for name in tree.figures}
+    return {name: tree.drawings.svg(name) for name in tree.figures}
 
 
 def page(tree: Tree, path: str) -> str:
@@ -67,7 +67,7 @@ def test_a_changed_technique_changes_every_number(small: Project) -> None:
     for path in ("techniques/off-midline-flap.md", "cases/plain.md"):
         assert page(before, path) != page(after, path)
     figure = "figure-plain-marking"
-    assert before.gallery.svg(figure) != after.gallery.svg(figure)
+    assert before.drawings.svg(figure) != after.drawings.svg(figure)
 
 
 def test_a_page_shows_what_the_plan_holds(small: Project) -> None:

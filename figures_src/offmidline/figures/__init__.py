@@ -15,14 +15,16 @@ from importlib.resources.abc import Traversable
 
 from offmidline import messages
 from offmidline.figures.style import Theme
-from offmidline.figures.views import VIEWS, View
-from offmidline.figures.words import NoMarkingError, Words
+from offmidline.figures.view import WHOLE, NoMarkingError, UnknownPartError, View
+from offmidline.figures.views import VIEWS
+from offmidline.figures.words import Words
 from offmidline.plan import CasePlan
 
 __all__ = [
     "VIEWS",
     "NoMarkingError",
     "Rendered",
+    "UnknownPartError",
     "View",
     "Words",
     "captions",
@@ -43,22 +45,25 @@ class Rendered:
     height_mm: float
 
 
-def render(planned: CasePlan, view: str, *, figure_id: str, theme: Theme = "css") -> Rendered:
-    """Draw a view of a case.
+def render(
+    planned: CasePlan, view: str, *, figure_id: str, part: str = WHOLE, theme: Theme = "css"
+) -> Rendered:
+    """Draw a picture of a view of a case.
 
     Args:
         planned: what is drawn.
         view: a name in ``VIEWS``.
         figure_id: begins every id in the SVG and seeds what matplotlib numbers by chance.
+        part: the picture, where the view has several.
         theme: ``css`` takes its colours from the page's CSS variables.
 
     Raises:
-        KeyError: where there is no such view.
+        KeyError: where there is no such view, or no such picture in it.
         NoMarkingError: where the view needs a marking and the case has none.
     """
     from offmidline.figures import export
 
-    words, drawing = VIEWS[view].words(planned), VIEWS[view].draw(planned)
+    words, drawing = VIEWS[view].words(planned, part), VIEWS[view].draw(planned, part)
     svg = export.svg(
         drawing, theme, figure_id=figure_id, title=words.title, description=words.description
     )
@@ -67,16 +72,18 @@ def render(planned: CasePlan, view: str, *, figure_id: str, theme: Theme = "css"
     )
 
 
-def captions(planned: CasePlan, view: str) -> Words:
-    """Title, description and caption of a view, without drawing it; raises as ``render`` does."""
-    return VIEWS[view].words(planned)
+def captions(planned: CasePlan, view: str, part: str = WHOLE) -> Words:
+    """Title, description and caption of a picture, without drawing it; raises as ``render``
+    does.
+    """
+    return VIEWS[view].words(planned, part)
 
 
 @cache
 def source_digest() -> str:
     """A hash of all that decides how a plan is drawn, beside the plan: code, words, matplotlib."""
     digest = hashlib.sha256(version("matplotlib").encode())
-    for folder in ("figures", "geometry"):
+    for folder in ("figures", "figures/views", "geometry"):
         for source in sorted(files("offmidline").joinpath(folder).iterdir(), key=_name):
             if source.name.endswith(".py"):
                 digest.update(source.name.encode() + b"\0" + source.read_bytes())

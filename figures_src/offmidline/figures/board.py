@@ -13,6 +13,7 @@ from offmidline.figures.drawing import (
     Array,
     Drawing,
     Frame,
+    Group,
     Point,
     Shape,
     Trace,
@@ -54,22 +55,18 @@ Fate = Literal["excised", "left", "found"]
 
 
 class Board:
-    """A drawing and the free places on it; points are given in the plan's frame unless said
-    otherwise.
+    """A drawing, or a group of one, and the free places on it; points are given in the plan's
+    frame unless said otherwise.
     """
 
-    def __init__(self, drawing: Drawing, low: Point, high: Point) -> None:
+    def __init__(self, page: Drawing | Group, frame: Frame, low: Point, high: Point) -> None:
         """A board for the field of a page between two corners (mm on the page)."""
-        self.drawing = drawing
+        self.page = page
+        self.frame = frame
         self.raster = Raster(low, high)
         self.low, self.high = low, high
         self._leaders: list[Segment] = []
         self._dots: list[Trace] = []
-
-    @property
-    def frame(self) -> Frame:
-        """Where the plan lies on the page."""
-        return self.drawing.frame
 
     def line(
         self, gid: str, trace: Trace, role: Role, line: Line, *, cost: float = OVER_LINE
@@ -85,7 +82,7 @@ class Board:
 
     def area(self, gid: str, trace: Trace, fill: Role) -> None:
         """Fill an area without a border; labels may lie in it."""
-        self.drawing.add(Shape(gid, trace.moved(self.frame), fill=fill))
+        self.page.add(Shape(gid, trace.moved(self.frame), fill=fill))
 
     def reserve(self, lines: Iterable[tuple[Point, Point]]) -> None:
         """Keep texts off an area of the plan, given by lines across it, where they would seem to
@@ -110,16 +107,16 @@ class Board:
             cross = segments(
                 [((x - arm, y - arm), (x + arm, y + arm)), ((x - arm, y + arm), (x + arm, y - arm))]
             )
-            self.drawing.add(Shape(f"{gid}-cross", cross, "ink", SYMBOL))
+            self.page.add(Shape(f"{gid}-cross", cross, "ink", SYMBOL))
         fill: Role = "ink" if fate == "excised" else "paper"
-        self.drawing.add(Shape(gid, ring, "ink", SYMBOL, fill))
+        self.page.add(Shape(gid, ring, "ink", SYMBOL, fill))
         self.guard((x, y), reach, reach)
         return reach
 
     def knots(self, gid: str, points: Sequence[Point], role: Role) -> None:
         """Mark where a row of stitches takes hold."""
         diamonds = [_diamond(self.frame.at(*point), _KNOT / 2) for point in points]
-        self.drawing.add(Shape(gid, together(diamonds), fill=role))
+        self.page.add(Shape(gid, together(diamonds), fill=role))
 
     def guard(self, centre: Point, half_width: float, half_height: float) -> None:
         """Keep texts off a symbol, and leaders off its middle (all on the page)."""
@@ -152,10 +149,10 @@ class Board:
             if strokes:
                 ink = together([segments(strokes), ink])
             if dimension.arc is not None:
-                self.drawing.add(Shape(f"{gid}-arc", dimension.arc, "muted", THIN))
-            self.drawing.add(Shape(gid, ink, "muted", THIN, "muted"))
+                self.page.add(Shape(f"{gid}-arc", dimension.arc, "muted", THIN))
+            self.page.add(Shape(gid, ink, "muted", THIN, "muted"))
             if placed is not None:
-                self.drawing.add(placed[0])
+                self.page.add(placed[0])
             else:
                 self.label(Label(f"{gid}-text", (text,), _along(dimension)))
 
@@ -174,7 +171,7 @@ class Board:
         if placed is None:
             self.label(label)
         else:
-            self.drawing.add(placed[0])
+            self.page.add(placed[0])
 
     def arrow(self, gid: str, start: Point, end: Point, role: Role) -> None:
         """A broad arrow between two points of the page, which labels rather avoid."""
@@ -184,7 +181,7 @@ class Board:
         neck = x1 - back
         points = [(x0, y0 - shaft), (neck, y1 - shaft), (neck, y1 - half), (x1, y1)]
         points += [(neck, y1 + half), (neck, y1 + shaft), (x0, y0 + shaft)]
-        self.drawing.add(Shape(gid, polyline(points, closed=True), fill=role))
+        self.page.add(Shape(gid, polyline(points, closed=True), fill=role))
         cells = self.raster.cells(dense([start, end]))
         self.raster.take(cells)
         self.raster.draw(cells, _ACROSS_DIMENSION)
@@ -192,24 +189,23 @@ class Board:
     def label(self, label: Label) -> None:
         """Place a label, which is given on the page, with its leader."""
         writings, leader = place_label(self.raster, label)
-        self.drawing.add(*writings)
+        self.page.add(*writings)
         if leader is not None:
             self._leaders.append(leader)
             if label.dot:
                 self._dots.append(_diamond(leader[1], _DOT))
 
-    def finish(self) -> Drawing:
-        """The finished drawing, with all leaders in one path."""
+    def finish(self) -> None:
+        """Draw what comes last: all leaders, in one path."""
         if self._leaders:
             ink = [segments(np.round(self._leaders, 2)), *self._dots]
-            self.drawing.add(Shape("leaders", together(ink), "muted", THIN, "muted"))
-        return self.drawing
+            self.page.add(Shape("leaders", together(ink), "muted", THIN, "muted"))
 
     def write(self, *writings: Writing) -> None:
         """Set texts where they are told to stand, which then is taken."""
         for writing in writings:
             take_writing(self.raster, writing)
-            self.drawing.add(writing)
+            self.page.add(writing)
 
     def clipped(self, points: Array, top: float) -> list[Array]:
         """The parts on the page of a line through points of the plan, inside the field and below
@@ -226,12 +222,12 @@ class Board:
             return
         # Hundredths are enough for what is schematic, and keep the file small.
         trace = together([polyline(np.round(run, 2)) for run in runs])
-        self.drawing.add(Shape(gid, trace, "faint", line))
+        self.page.add(Shape(gid, trace, "faint", line))
         for run in runs:
             self.raster.charge(self.raster.cells(dense(run)), OVER_ANATOMY)
 
     def _paint(self, shape: Shape, cost: float | None) -> None:
-        self.drawing.add(shape)
+        self.page.add(shape)
         for run in flattened(shape.trace):
             cells = self.raster.cells(dense(run))
             self.raster.charge(cells, TAKEN if cost is None else cost)

@@ -63,8 +63,8 @@ class DrawingArtist(Artist):
     def draw(self, renderer: RendererBase) -> None:
         """Paint the items in their order."""
         millimetres = self.get_transform()
-        for item in self.drawing.items:
-            renderer.open_group("item", item.gid)
+        for name, item in self.drawing.named:
+            renderer.open_group("item", name)
             gc = renderer.new_gc()
             if isinstance(item, Shape):
                 self._paint(renderer, gc, item, millimetres)

@@ -12,8 +12,9 @@ from types import MappingProxyType
 from typing import Final
 
 from offmidline import messages
-from offmidline.figures import VIEWS, NoMarkingError, View, export
+from offmidline.figures import VIEWS, NoMarkingError, UnknownPartError, View, export
 from offmidline.figures.style import THEMES, Theme
+from offmidline.figures.view import WHOLE
 from offmidline.figures.words import say
 from offmidline.plan import CasePlan, plan_case
 from offmidline.records import read_case, read_technique
@@ -41,10 +42,19 @@ def run_draw(options: argparse.Namespace) -> int:
         _check_width(options.width)
         case = read_case(options.case, options.scenarios)
         planned = plan_case(case, read_technique(case.technique, options.scenarios))
-        data = figure_file(
-            planned, view, file_format, FILE_THEMES[options.theme], width_mm=options.width
-        )
-        write_whole(options.output, data)
+        theme = FILE_THEMES[options.theme]
+        parts = view.parts(planned) if options.part is None else (options.part,)
+        # All are drawn before the first is written.
+        drawn = {
+            _path_of(options.output, parts, part): figure_file(
+                planned, view, file_format, theme, part=part, width_mm=options.width
+            )
+            for part in parts
+        }
+        for path, data in drawn.items():
+            write_whole(path, data)
+    except UnknownPartError as wrong:
+        return _refuse(wrong.args[0])
     except (WrongOptionError, NoMarkingError) as wrong:
         return _refuse(str(wrong))
     return 0
@@ -52,8 +62,9 @@ def run_draw(options: argparse.Namespace) -> int:
 
 def run_views() -> int:
     """List the views by their names."""
+    room = max(map(len, VIEWS))
     for view in VIEWS.values():
-        sys.stdout.write(f"{view.name:<10} {view.summary}\n")
+        sys.stdout.write(f"{view.name:<{room}}  {view.summary}\n")
     return 0
 
 
@@ -63,14 +74,22 @@ def figure_file(
     file_format: str,
     theme: Theme,
     *,
+    part: str = WHOLE,
     width_mm: float | None = None,
 ) -> bytes:
-    """A view as the content of a file (one of ``export.FORMATS``), of its own width where none is
-    given (mm).
+    """A picture of a view as the content of a file (one of ``export.FORMATS``), of its own width
+    where none is given (mm).
     """
-    words, drawing = view.words(planned), view.draw(planned)
-    figure_id = f"{planned.case.case}-{view.name}"
+    words, drawing = view.words(planned, part), view.draw(planned, part)
+    figure_id = "-".join(filter(None, (planned.case.case, view.name, part)))
     return export.FORMATS[file_format](drawing, theme, words, figure_id, width_mm or drawing.width)
+
+
+def _path_of(output: Path, parts: tuple[str, ...], part: str) -> Path:
+    """Where a picture is written: each of several has its place and name in the file's name."""
+    if len(parts) == 1:
+        return output
+    return output.with_stem(f"{output.stem}-{parts.index(part) + 1}-{part}")
 
 
 def write_whole(path: Path, data: bytes) -> None:

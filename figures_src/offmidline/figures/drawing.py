@@ -7,7 +7,7 @@ be laid out, and tested, without it; the codes of a path are those of ``matplotl
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
@@ -134,6 +134,7 @@ class Frame:
         x, y: place (mm) of the frame's origin on the page.
         side: a left-sided plan has its x axis to the left.
         down: whether the second coordinate counts downwards (depth) instead of upwards.
+        across: mm on the page for one unit of x, where that differs from ``scale``, as in a plot.
     """
 
     scale: float
@@ -141,6 +142,7 @@ class Frame:
     y: float
     side: Side
     down: bool = False
+    across: float | None = None
 
     @property
     def sign(self) -> float:
@@ -151,7 +153,8 @@ class Frame:
         """Points of the plan on the page, mm."""
         array = np.asarray(points, dtype=float)
         vertical = -self.scale if self.down else self.scale
-        return array * (self.sign * self.scale, vertical) + (self.x, self.y)
+        across = self.scale if self.across is None else self.across
+        return array * (self.sign * across, vertical) + (self.x, self.y)
 
     def at(self, x: float, y: float) -> Point:
         """One point of the plan on the page, mm."""
@@ -160,17 +163,47 @@ class Frame:
 
 
 @dataclass
-class Drawing:
-    """A page (mm) and what is drawn on it, in the order of painting."""
+class Group:
+    """Items in a frame of their own, under a name that begins theirs in the published file."""
 
-    width: float
-    height: float
+    gid: str
     frame: Frame
     items: list[Shape | Writing] = field(default_factory=list)
 
     def add(self, *items: Shape | Writing) -> None:
         """Paint items over what is there."""
         self.items.extend(items)
+
+
+@dataclass
+class Drawing:
+    """A page (mm) and what is drawn on it, in the order of painting.
+
+    ``frame`` is None where the page holds several frames, each with its own group.
+    """
+
+    width: float
+    height: float
+    frame: Frame | None = None
+    items: list[Shape | Writing | Group] = field(default_factory=list)
+
+    def add(self, *items: Shape | Writing | Group) -> None:
+        """Paint items over what is there."""
+        self.items.extend(items)
+
+    @property
+    def named(self) -> Iterator[tuple[str, Shape | Writing]]:
+        """Every item with its full name, in the order of painting."""
+        for item in self.items:
+            if isinstance(item, Group):
+                yield from ((full_name(item.gid, inner.gid), inner) for inner in item.items)
+            else:
+                yield item.gid, item
+
+
+def full_name(group: str, gid: str) -> str:
+    """The name of a group's item."""
+    return f"{group}-{gid}"
 
 
 _T: Final = np.linspace(0, 1, 7)[1:, None]

@@ -14,7 +14,15 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
 
-from offmidline.figures.drawing import Drawing, Shape, Writing, polyline
+from offmidline.figures.drawing import (
+    Drawing,
+    Frame,
+    Group,
+    Shape,
+    Writing,
+    full_name,
+    polyline,
+)
 from offmidline.figures.style import FONT_STACK, PALETTES, Role, Theme, variable
 from offmidline.figures.words import Words
 
@@ -47,7 +55,14 @@ def svg(
     drawn = {group.get("id"): group for group in source.iter(f"{_SVG}g")}
     root = _root(drawing, figure_id, title, description, width_mm or drawing.width)
     for item in drawing.items:
-        root.append(_element(item, drawn[item.gid][0], figure_id, theme))
+        if isinstance(item, Group):
+            attributes = {"id": f"{figure_id}-{item.gid}", **_placed(item.frame, drawing.height)}
+            group = ET.SubElement(root, "g", attributes)
+            for inner in item.items:
+                name = full_name(item.gid, inner.gid)
+                group.append(_element(inner, drawn[name][0], f"{figure_id}-{name}", theme))
+        else:
+            root.append(_element(item, drawn[item.gid][0], f"{figure_id}-{item.gid}", theme))
     return ET.tostring(root, encoding="unicode")
 
 
@@ -100,7 +115,6 @@ def _root(
     drawing: Drawing, figure_id: str, title: str, description: str, width_mm: float
 ) -> ET.Element:
     """The root with title, description, and where the plan's frame lies on the page."""
-    frame = drawing.frame
     root = ET.Element(
         "svg",
         {
@@ -111,10 +125,7 @@ def _root(
             "viewBox": f"0 0 {_number(drawing.width)} {_number(drawing.height)}",
             "role": "img",
             "aria-labelledby": f"{figure_id}-title {figure_id}-desc",
-            "data-scale": _number(frame.scale),
-            "data-side": frame.side,
-            "data-origin-x": _number(frame.x),
-            "data-origin-y": _number(drawing.height - frame.y),
+            **({} if drawing.frame is None else _placed(drawing.frame, drawing.height)),
             "font-family": FONT_STACK,
             "fill": "none",
             "stroke-linejoin": "round",
@@ -125,9 +136,21 @@ def _root(
     return root
 
 
-def _element(item: Shape | Writing, drawn: ET.Element, figure_id: str, theme: Theme) -> ET.Element:
+def _placed(frame: Frame, height: float) -> dict[str, str]:
+    """Where a frame lies on a page of a height, and at which scale."""
+    placed = {
+        "data-scale": _number(frame.scale),
+        "data-side": frame.side,
+        "data-origin-x": _number(frame.x),
+        "data-origin-y": _number(height - frame.y),
+    }
+    if frame.across is not None:
+        placed["data-across"] = _number(frame.across)
+    return placed
+
+
+def _element(item: Shape | Writing, drawn: ET.Element, name: str, theme: Theme) -> ET.Element:
     """One item with its name, its colours and nothing else."""
-    name = f"{figure_id}-{item.gid}"
     if isinstance(item, Writing):
         return _text(item, drawn, name, theme)
     path = _SURPLUS_DECIMALS.sub("", " ".join(drawn.get("d", "").split()))

@@ -55,14 +55,14 @@ class Block:
             return 0.0
         return self.size * (ASCENT + DESCENT + LINE_SPACING * (len(self.lines) - 1)) + _BLOCK_GAP
 
-    def writings(self, top: float) -> list[Writing]:
+    def writings(self, top: float, left: float = MARGIN) -> list[Writing]:
         """The lines, set from a height downwards."""
         several = len(self.lines) > 1
         return [
             Writing(
                 f"{self.gid}-{index + 1}" if several else self.gid,
                 line,
-                MARGIN,
+                left,
                 top - self.size * (ASCENT + LINE_SPACING * index),
                 self.size,
                 self.role,
@@ -103,20 +103,24 @@ class Sheet:
         """Height of the scale bar and of what stands below it."""
         return _bar_height() + sum(block.height for block in self.foot)
 
-    def open(
-        self, field_height: float, origin: Point, scale: float, side: Side, *, down: bool
-    ) -> tuple[Drawing, Point, Point]:
-        """The page with its head and foot, and the lower left and upper right corner of the field
-        between.
+    @property
+    def low(self) -> Point:
+        """The lower left corner of the field between head and foot."""
+        return MARGIN, MARGIN + self.foot_height
 
-        ``origin`` is the place of the frame's origin from the field's lower left corner.
-        """
+    def frame(self, origin: Point, scale: float, side: Side, *, down: bool = False) -> Frame:
+        """A frame whose origin lies so far from the field's lower left corner."""
         # Tenths of a millimetre keep the coordinates of the published file short.
+        x, y = (round(low + start, 1) for low, start in zip(self.low, origin, strict=True))
+        return Frame(scale, x, y, side, down)
+
+    def open(
+        self, field_height: float, scale: float, frame: Frame | None = None
+    ) -> tuple[Drawing, Point]:
+        """The page with its head and foot, and the upper right corner of the field between."""
         height = self.head_height + field_height + self.foot_height + 2 * MARGIN
         height = math.ceil(height * 10) / 10
-        low = (MARGIN, MARGIN + self.foot_height)
-        x, y = round(low[0] + origin[0], 1), round(low[1] + origin[1], 1)
-        frame = Frame(scale, x, y, side, down)
+        low = self.low
         drawing = Drawing(PAGE_WIDTH, height, frame)
         top = height - MARGIN
         for block in self.head:
@@ -128,7 +132,7 @@ class Sheet:
         for block in self.foot:
             drawing.add(*block.writings(top))
             top -= block.height
-        return drawing, low, (PAGE_WIDTH - MARGIN, low[1] + field_height)
+        return drawing, (PAGE_WIDTH - MARGIN, low[1] + field_height)
 
 
 def sheet(planned: CasePlan, subtitle: str, more: Sequence[Block] = ()) -> Sheet:

@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from offmidline.figures import anatomy
 from offmidline.figures.board import Board, Fate, Kind
-from offmidline.figures.drawing import Array, Point, Writing, ellipse, flattened, polyline, smooth
+from offmidline.figures.drawing import (
+    Array,
+    Drawing,
+    Frame,
+    Group,
+    Point,
+    Writing,
+    ellipse,
+    flattened,
+    polyline,
+    smooth,
+)
 from offmidline.figures.labels import Column, Label
 from offmidline.figures.metrics import ASCENT, wrap
-from offmidline.figures.sheet import ROOM, SCALES, Sheet
+from offmidline.figures.sheet import ROOM, SCALES, Block, Sheet
 from offmidline.figures.style import CENTRE, HIDDEN, TEXT_SIZE, THIN
 from offmidline.figures.words import say
 from offmidline.records.base import Side
@@ -21,6 +32,9 @@ from offmidline.records.base import Side
 # What the field of a plan view needs round its content, mm on the page.
 COLUMN_WIDTH: Final = 41.0
 COLUMN_GAP: Final = 3.5
+# Between surfaces side by side, and the column of labels that each of them has at least.
+PANEL_GAP: Final = 4.0
+PANEL_COLUMN: Final = 27.0
 LANE: Final = 8.0
 HEADS: Final = 14.0
 _FOOT: Final = 5.0
@@ -65,12 +79,16 @@ def bounds(points: Iterable[Array]) -> tuple[tuple[float, float], tuple[float, f
 
 @dataclass(frozen=True)
 class Surface:
-    """A board with the columns in which labels stand: on the medial and on the lateral side."""
+    """A board with the columns in which labels stand: on the medial and on the lateral side.
 
+    ``room`` is the width (mm) at which labels are broken.
+    """
+
+    drawing: Drawing
     board: Board
     medial: Column
     lateral: Column
-    top: float
+    room: float = _LABEL_ROOM
 
     @property
     def levels(self) -> tuple[float, float]:
@@ -85,39 +103,115 @@ class Surface:
         """Both columns."""
         return self.medial, self.lateral
 
+    def finish(self) -> Drawing:
+        """The drawing, when nothing more is added to this surface."""
+        self.board.finish()
+        return self.drawing
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One of several surfaces on a page: the name of its group, what stands above it, what it
+    holds.
+    """
+
+    gid: str
+    title: str
+    content: Content
+    side: Side
+
 
 def open_surface(page: Sheet, content: Content, side: Side) -> Surface:
     """A page for a plan view at the largest scale at which the content and a column of labels
     fit.
     """
-    lane = 0.0 if content.apex is None else LANE
+    fitted = _fitted([content], ROOM, COLUMN_WIDTH)
+    frame = page.frame(fitted.origin(content, side), fitted.scale, side)
+    drawing, high = page.open(fitted.height, fitted.scale, frame)
+    board = Board(drawing, frame, page.low, high)
+    return Surface(drawing, board, *fitted.columns(content, frame))
+
+
+def open_surfaces(page: Sheet, panels: Sequence[Panel]) -> list[Surface]:
+    """Surfaces side by side on one page, at one scale and with the same level at the same height.
+
+    Each is a group of the drawing, under its name; they share the drawing.
+    """
+    room = (ROOM - PANEL_GAP * (len(panels) - 1)) / len(panels)
+    fitted = _fitted([panel.content for panel in panels], room, PANEL_COLUMN)
+    titles = [
+        Block(f"title-{panel.gid}", wrap(panel.title, room, TEXT_SIZE, bold=True), TEXT_SIZE)
+        for panel in panels
+    ]
+    band = max(block.height for block in titles)
+    drawing, (_, top) = page.open(fitted.height + band, fitted.scale)
+    low = page.low
+    surfaces = []
+    for index, (panel, title) in enumerate(zip(panels, titles, strict=True)):
+        left = index * (room + PANEL_GAP)
+        x, y = fitted.origin(panel.content, panel.side)
+        frame = page.frame((left + x, y), fitted.scale, panel.side)
+        corner = (low[0] + left, low[1])
+        drawing.add(*replace(title, bold=True).writings(top, corner[0]))
+        group = Group(panel.gid, frame)
+        drawing.add(group)
+        board = Board(group, frame, corner, (corner[0] + room, top - band))
+        columns = fitted.columns(panel.content, frame)
+        broken_at = max(_NARROW_ROOM, min(_LABEL_ROOM, fitted.rest - COLUMN_GAP))
+        surfaces.append(Surface(drawing, board, *columns, room=broken_at))
+    return surfaces
+
+
+@dataclass(frozen=True)
+class _Fitted:
+    """A scale at which contents fit into fields of a width, and how they lie there (mm on the
+    page).
+
+    ``rest`` is the width that the widest of the contents leaves for labels.
+    """
+
+    scale: float
+    room: float
+    height: float
+    foot: float
+    lane: float
+    lowest: float
+    rest: float
+    column: float
+
+    def origin(self, content: Content, side: Side) -> Point:
+        """Place of the frame's origin from the field's lower left corner."""
+        rest = self.room - self.scale * (content.xs[1] - content.xs[0]) - self.lane
+        medial = min(max(self.column, rest / 2), rest)
+        from_medial = medial - self.scale * content.xs[0]
+        x = from_medial if side == "right" else self.room - from_medial
+        return x, self.foot - self.scale * self.lowest
+
+    def columns(self, content: Content, frame: Frame) -> tuple[Column, Column]:
+        """The medial and the lateral column of labels beside the content."""
+        inner = frame.at(content.xs[0], 0)[0] - frame.sign * COLUMN_GAP
+        outer = frame.at(content.xs[1], 0)[0] + frame.sign * (self.lane + COLUMN_GAP)
+        right = frame.sign > 0
+        return (
+            Column(inner, "end" if right else "start"),
+            Column(outer, "start" if right else "end"),
+        )
+
+
+def _fitted(contents: Sequence[Content], room: float, column: float) -> _Fitted:
+    """The largest scale at which every content fits with a column beside it."""
+    apexes = [content.apex for content in contents if content.apex is not None]
+    lane = LANE if apexes else 0.0
+    highest = max(content.ys[1] for content in contents)
+    lowest = min(content.ys[0] for content in contents)
     for scale in SCALES:
-        top = scale * content.ys[1]
-        if content.apex is not None:
-            top = max(top, scale * content.apex + lane)
-        span = scale * (content.xs[1] - content.xs[0]) + lane
+        top = max([scale * highest, *(scale * apex + lane for apex in apexes)])
+        span = max(scale * (content.xs[1] - content.xs[0]) for content in contents) + lane
         foot = _FOOT + _REDUCED_FOOT * (1 - scale)
-        height = top - scale * content.ys[0] + HEADS + foot
-        if span + COLUMN_WIDTH <= ROOM and height <= GREATEST_HEIGHT:
+        height = top - scale * lowest + HEADS + foot
+        if span + column <= room and height <= GREATEST_HEIGHT:
             break
-    rest = ROOM - span
-    medial = min(max(COLUMN_WIDTH, rest / 2), rest)
-    from_medial = medial - scale * content.xs[0]
-    x = from_medial if side == "right" else ROOM - from_medial
-    drawing, low, high = page.open(
-        height, (x, foot - scale * content.ys[0]), scale, side, down=False
-    )
-    board = Board(drawing, low, high)
-    frame = board.frame
-    inner = frame.at(content.xs[0], 0)[0] - frame.sign * COLUMN_GAP
-    outer = frame.at(content.xs[1], 0)[0] + frame.sign * (lane + COLUMN_GAP)
-    right = frame.sign > 0
-    return Surface(
-        board,
-        Column(inner, "end" if right else "start"),
-        Column(outer, "start" if right else "end"),
-        high[1],
-    )
+    return _Fitted(scale, room, height, foot, lane, lowest, room - span, column)
 
 
 def draw_ground(surface: Surface) -> None:
@@ -192,11 +286,11 @@ def label_group(surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Find
     surface.board.label(
         Label(
             f"label-{kind}-{outcome}",
-            wrap(text, _LABEL_ROOM, TEXT_SIZE),
+            wrap(text, surface.room, TEXT_SIZE),
             tuple(one.centre for one in drawn),
             surface.columns,
             clear=max(one.radius for one in drawn),
-            narrow=wrap(text, _NARROW_ROOM, TEXT_SIZE),
+            narrow=wrap(text, min(_NARROW_ROOM, surface.room), TEXT_SIZE),
         )
     )
 
@@ -204,7 +298,7 @@ def label_group(surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Find
 def label_line(surface: Surface, gid: str, points: Array, *texts: str) -> None:
     """A label for a line, whose leader may lead to any of some points of the plan."""
     anchors = tuple((float(x), float(y)) for x, y in surface.board.frame.page(points))
-    lines = tuple(line for text in texts for line in wrap(text, _LABEL_ROOM, TEXT_SIZE))
+    lines = tuple(line for text in texts for line in wrap(text, surface.room, TEXT_SIZE))
     surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns))
 
 

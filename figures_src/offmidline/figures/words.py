@@ -8,7 +8,7 @@ from typing import Final
 
 from offmidline import messages
 from offmidline.infeasible import Conflict
-from offmidline.plan import CasePlan, OpeningMeasure, Plan
+from offmidline.plan import OpeningMeasure
 
 _SECTION: Final = "figures"
 # Marks that begin a change of writing direction, and the pair that keeps it to the text between.
@@ -48,76 +48,6 @@ def isolated(text: str) -> str:
     return text
 
 
-def marking_words(planned: CasePlan) -> Words:
-    """Title, description and caption of the marking, or of the findings where there is none."""
-    plan = planned.shown
-    case = isolated(planned.case.title)
-    if plan is None:
-        return Words(
-            title=say("marking.title_none", case=case),
-            description=_findings(planned),
-            caption=say("marking.caption_none"),
-        )
-    outline = plan.outline
-    side = say(plan.marking.side)
-    return Words(
-        title=say("marking.title", case=case),
-        description=_marked(plan),
-        caption=say(
-            "marking.caption",
-            side=side,
-            length=number(outline.length),
-            width=number(outline.width),
-            offset=number(outline.offset),
-            caudal=number(outline.caudal_point[0]),
-        ),
-    )
-
-
-def section_words(planned: CasePlan) -> Words:
-    """Title, description and caption of the section; raises LookupError where there is no
-    marking.
-    """
-    plan = section_plan(planned)
-    marking, outline = plan.marking, plan.outline
-    measures = {
-        "width": number(outline.width),
-        "depth": number(marking.depth),
-        "thickness": number(marking.flap_thickness),
-        "undermining": number(marking.undermining),
-    }
-    return Words(
-        title=say("section.title", case=isolated(planned.case.title)),
-        description=say(
-            "section.description",
-            **measures,
-            level=number(outline.widest_level),
-            medial=number(-outline.reach),
-            far=number(outline.offset + outline.half_width),
-            offset=number(outline.offset),
-            side=say(marking.side),
-            base=number(plan.base_width),
-            medial_cut=number(marking.medial_cut_deg),
-            lateral_cut=number(marking.lateral_cut_deg),
-            cavity=number(planned.case.findings.cavity_depth),
-            fascia=number(planned.case.findings.fascia_depth),
-            deep_gap=number(plan.deep_gap),
-        ),
-        caption=say("section.caption", **measures, lateral=number(marking.lateral_cut_deg)),
-    )
-
-
-class NoMarkingError(LookupError):
-    """A view needs a marking, and no marking satisfies the technique."""
-
-
-def section_plan(planned: CasePlan) -> Plan:
-    """The plan that a section shows; raises NoMarkingError where there is none."""
-    if planned.shown is None:
-        raise NoMarkingError(say("section.none", case=planned.case.case))
-    return planned.shown
-
-
 def conflict_words(conflicts: Iterable[Conflict]) -> list[str]:
     """Each constraint that cannot be kept, with what it asks and the nearest that can be had."""
     lines = []
@@ -140,41 +70,6 @@ def _asked(conflict: Conflict, value: float) -> str:
     return f"{number(value)} mm"
 
 
-def _marked(plan: Plan) -> str:
-    outline = plan.outline
-    reach = outline.reach
-    covered = plan.midline_covered
-    return say(
-        "marking.description",
-        side=say(plan.marking.side),
-        cranial_level=number(outline.cranial_apex),
-        caudal_level=number(outline.caudal_apex),
-        offset=number(outline.offset),
-        caudal=number(outline.caudal_point[0]),
-        length=number(outline.length),
-        width=number(outline.width),
-        reach=say(
-            "marking.reach" if reach >= 0 else "marking.reach_short", value=number(abs(reach))
-        ),
-        covered=say("marking.not_covered")
-        if covered is None
-        else say("marking.covered", low=number(covered[0]), high=number(covered[1])),
-        pits=" ".join(
-            say(
-                "marking.pit_excised" if pit.excised else "marking.pit_left",
-                at=number(pit.at),
-                margin=number(pit.margin),
-            )
-            for pit in plan.pits
-        ),
-        openings=" ".join(map(_opening, plan.openings)) or say("marking.no_openings"),
-        scar=number(outline.scar_length),
-        passes=number(outline.passes_verge_at),
-        clearance=number(plan.verge_clearance),
-        undermining=number(plan.marking.undermining),
-    )
-
-
 def fate(opening: OpeningMeasure) -> str:
     """What a marking does to an opening: it is excised, left, or missed though it should be
     taken.
@@ -182,33 +77,3 @@ def fate(opening: OpeningMeasure) -> str:
     if opening.margin >= 0:
         return "excised"
     return "missed" if opening.decision == "excise" else "left"
-
-
-def _opening(opening: OpeningMeasure) -> str:
-    return say(
-        f"marking.opening_{fate(opening)}",
-        at=number(opening.at),
-        lateral=number(opening.lateral),
-        side=say(opening.side),
-        margin=number(opening.margin),
-    )
-
-
-def _findings(planned: CasePlan) -> str:
-    findings = planned.case.findings
-    openings = [
-        say(
-            "marking.opening_found",
-            at=number(opening.at),
-            lateral=number(opening.lateral),
-            side=say(opening.side),
-        )
-        for opening in findings.openings
-    ]
-    return say(
-        "marking.description_none",
-        pits=" ".join(say("marking.pit_found", at=number(pit.at)) for pit in findings.pits),
-        openings=" ".join(openings) or say("marking.no_openings"),
-        explanation=messages.text("conflicts.explanation"),
-        conflicts=" ".join(f"{line}." for line in conflict_words(planned.conflicts)),
-    )

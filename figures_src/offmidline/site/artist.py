@@ -31,13 +31,15 @@ class Job:
     key: str
     figure_id: str
     view: str
+    part: str
     planned: CasePlan
 
     def draw(self) -> dict[str, Any]:
         """The entry of the cache."""
         from offmidline import figures
 
-        return {"svg": figures.render(self.planned, self.view, figure_id=self.figure_id).svg}
+        drawn = figures.render(self.planned, self.view, figure_id=self.figure_id, part=self.part)
+        return {"svg": drawn.svg}
 
 
 class Artist:

@@ -7,7 +7,7 @@ does not.
 
 from __future__ import annotations
 
-from offmidline import figures, messages
+from offmidline import messages
 from offmidline.plan import CasePlan
 from offmidline.records import Case, Technique
 from offmidline.report import report
@@ -19,6 +19,7 @@ from offmidline.site.learning import conflict_sentence, learning_points, tags
 from offmidline.site.markup import bullets
 from offmidline.site.measures import findings_table, measures_table
 
+FINDINGS_VIEW = "findings"
 MARKING_VIEW = "marking"
 SECTION_VIEW = "section"
 
@@ -43,25 +44,8 @@ def draft_case(planned: CasePlan, *, notes: bool) -> CaseDraft:
         report=report(planned),
         summary=case_words.patient(case),
         tags="; ".join(tags(planned, verdicts)),
-        shows=[MARKING_VIEW] if planned.shown is None else [MARKING_VIEW, SECTION_VIEW],
-        figures=_figures(planned),
+        shows=[FINDINGS_VIEW] if planned.shown is None else [MARKING_VIEW, SECTION_VIEW],
     )
-
-
-def _figures(planned: CasePlan) -> dict[str, dict[str, str]]:
-    """The words of every view that can show the case."""
-    found = {}
-    for view in figures.VIEWS:
-        try:
-            words = figures.captions(planned, view)
-        except figures.NoMarkingError:
-            continue
-        found[view] = {
-            "title": words.title,
-            "description": words.description,
-            "caption": words.caption,
-        }
-    return found
 
 
 def _lead(case: Case, technique: Technique) -> str:
@@ -74,17 +58,16 @@ def _lead(case: Case, technique: Technique) -> str:
 
 def _plan_parts(planned: CasePlan) -> list[str]:
     case, plan = planned.case.case, planned.shown
-    marking = f"{{{{ figure:{case}:{MARKING_VIEW} }}}}"
     conflicts = [] if planned.right is not None else _conflicts(planned)
     if plan is None:
-        return [_heading("no_marking"), *conflicts, marking]
+        return [_heading("no_marking"), *conflicts, _figure(case, FINDINGS_VIEW)]
     parts = [
         findings_table(plan),
         _heading("prescribed" if planned.case.marking else "marking"),
         *conflicts,
-        marking,
+        _figure(case, MARKING_VIEW),
         _heading("section"),
-        f"{{{{ figure:{case}:{SECTION_VIEW} }}}}",
+        _figure(case, SECTION_VIEW),
         _heading("measures"),
         measures_table(plan),
         _heading("rules"),
@@ -92,6 +75,10 @@ def _plan_parts(planned: CasePlan) -> list[str]:
     ]
     dose = infiltration(plan)
     return [*parts, _heading("infiltration"), dose] if dose else parts
+
+
+def _figure(case: str, view: str) -> str:
+    return f"{{{{ figure:{case}:{view} }}}}"
 
 
 def _conflicts(planned: CasePlan) -> list[str]:

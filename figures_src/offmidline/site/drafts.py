@@ -14,8 +14,7 @@ class CaseDraft:
         report: as ``offmidline measure`` prints it.
         summary: the patient in a sentence.
         tags: what the case shows, in a few words.
-        shows: the views on its page.
-        figures: title, description and caption of every view that can show the case.
+        shows: the views on its page, each of one picture.
     """
 
     page: str
@@ -23,4 +22,3 @@ class CaseDraft:
     summary: str
     tags: str
     shows: list[str]
-    figures: dict[str, dict[str, str]]

@@ -100,18 +100,18 @@ class OffmidlinePlugin(BasePlugin[PluginConfig]):  # type: ignore[no-untyped-cal
         """Put the drawings into the finished page."""
         if self._tree is None:
             return output
-        figures, gallery = self._tree.figures, self._tree.gallery
-        return with_figures(output, figures, lambda name: inner_drawing(gallery.svg(name)))
+        figures, drawings = self._tree.figures, self._tree.drawings
+        return with_figures(output, figures, lambda name: inner_drawing(drawings.svg(name)))
 
     def on_post_build(self, **_: Any) -> None:
         """Have nothing left that works."""
         if self._tree is not None:
-            self._tree.gallery.finish()
+            self._tree.drawings.finish()
 
     def on_build_error(self, **_: Any) -> None:
         """Draw no further."""
         if self._tree is not None:
-            self._tree.gallery.close()
+            self._tree.drawings.close()
 
     def _settings(self, config: MkDocsConfig) -> Settings:
         top = Path(config.config_file_path).parent if config.config_file_path else Path()

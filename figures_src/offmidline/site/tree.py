@@ -19,11 +19,12 @@ from offmidline.site import amounts, contents, escape
 from offmidline.site.cache import Cache
 from offmidline.site.citations import Citations
 from offmidline.site.contents import Entry
+from offmidline.site.drawings import Drawings
 from offmidline.site.names import LIST_OF_SOURCES, Names
 from offmidline.site.pages import Page, chapters, generated, record_path
 from offmidline.site.settings import READS_NOTES, SEES, Settings
 from offmidline.site.template import expand, unknown
-from offmidline.site.works import Figure, Gallery, Works
+from offmidline.site.works import Figure, Works
 
 FIGURE_STYLE: Final = "assets/figures.css"
 
@@ -32,7 +33,7 @@ FIGURE_STYLE: Final = "assets/figures.css"
 class Tree:
     """The finished pages, their order in groups, the figures by id, and generated files by path.
 
-    The drawings of the figures are in the gallery, some of them still being drawn.
+    Some of the drawings are still being drawn.
 
     ``words`` are those that a page needs which is not in the tree, such as the one for a wrong
     address.
@@ -43,7 +44,7 @@ class Tree:
     figures: Mapping[str, Figure]
     files: Mapping[str, str]
     words: Mapping[str, str]
-    gallery: Gallery = field(compare=False)
+    drawings: Drawings = field(compare=False)
 
 
 def build_tree(settings: Settings) -> Tree:
@@ -56,7 +57,7 @@ def build_tree(settings: Settings) -> Tree:
     try:
         tree = _tree(library, technique, works, settings)
     except BaseException:
-        works.gallery.close()
+        works.drawings.close()
         raise
     cache.drop_unused()
     return tree
@@ -86,7 +87,7 @@ def _tree(library: Library, technique: Technique, works: Works, settings: Settin
             "caution": messages.text("caution.text"),
             "caution_label": messages.text("site.caution_label"),
         },
-        gallery=works.gallery,
+        drawings=works.drawings,
     )
 
 

@@ -1,35 +1,30 @@
-"""What is worked out for cases, at most once for each version of a case: plan, page, drawings.
+"""What is worked out for cases, at most once for each version of a case: plan, page, views,
+drawings.
 
-Plans are made only where the cache lacks something; only then is the engine imported.
+Plans are made only where the cache lacks something; only then is the engine imported. The words of
+a view are worked out for the cases that some page shows in it, and for no others.
 """
 
 from __future__ import annotations
 
-import os
-import sys
-import time
-from collections.abc import Callable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
 from offmidline.records import Case, Library
 from offmidline.site.cache import Cache, digest, key_of
 from offmidline.site.drafts import CaseDraft
+from offmidline.site.drawings import Drawings
 from offmidline.site.template import unknown
 
 if TYPE_CHECKING:
     from offmidline.plan import CasePlan
-    from offmidline.site.artist import Artist, Job
-
-_PAUSE: Final = (
-    0.004  # seconds between two looks for a drawing, of which one takes three times this
-)
 
 
 @dataclass(frozen=True)
 class Figure:
-    """A view of a case on a page: its id there, and its words."""
+    """A picture of a case on a page: its id there, and its words."""
 
     figure_id: str
     title: str
@@ -37,99 +32,85 @@ class Figure:
     caption: str
 
 
-class Gallery:
-    """The drawings of a site, by the ids of their figures.
+@dataclass(frozen=True)
+class CaseView:
+    """A view of a case: its pictures by the names of its parts, in order.
 
-    More than a ``few`` that are missing are drawn by a second process while pages are made, where
-    there is a second processor for it.
+    A view of one picture has it under ``""``, and the picture has the view's own id.
     """
 
-    def __init__(self, kept: Cache, few: int) -> None:
-        self._kept = kept
-        self._few = few if (os.cpu_count() or 1) > 1 else sys.maxsize
-        self._drawn: dict[str, str] = {}
-        self._waiting: dict[str, Job] = {}
-        self._artist: Artist | None = None
+    case: str
+    view: str
+    title: str
+    figures: Mapping[str, Figure]
 
-    def prepare(self) -> None:
-        """Have the second process ready, if it will be needed."""
-        if self._few == 0:
-            self._hire()
+    @property
+    def figure_id(self) -> str:
+        """The id of the whole."""
+        return _figure_id(self.case, self.view)
 
-    def want(self, figure_id: str, view: str, key: str, plan: Callable[[], CasePlan]) -> None:
-        """See to it that a drawing is there when it is asked for."""
-        if figure_id in self._drawn or figure_id in self._waiting:
-            return
-        found = self._kept.find(key)
-        if found is not None:
-            self._drawn[figure_id] = found["svg"]
-            return
-        from offmidline.site.artist import Job
+    def part(self, name: str) -> Figure:
+        """One of the pictures. Raises UnknownNameError."""
+        if name not in self.figures:
+            raise unknown(name, filter(None, self.figures))
+        return self.figures[name]
 
-        job = self._waiting[figure_id] = Job(key, figure_id, view, plan())
-        if self._artist is not None:
-            self._artist.take(job)
-        elif len(self._waiting) > self._few:
-            for waiting in self._waiting.values():
-                self._hire().take(waiting)
 
-    def _hire(self) -> Artist:
-        from offmidline.site.artist import Artist
+@dataclass(frozen=True)
+class ViewEntry:
+    """A view that can show a case, as a gallery lists it.
 
-        self._artist = self._artist or Artist(self._kept.folder)
-        return self._artist
+    Attributes:
+        summary: what it shows, in a line.
+        reads: what it is drawn from: dotted keys of a ``case:`` or of a ``technique:``.
+    """
 
-    def svg(self, figure_id: str) -> str:
-        """A drawing that was wanted before; waits for it where it is not ready."""
-        if figure_id in self._waiting:
-            job = self._waiting.pop(figure_id)
-            self._drawn[figure_id] = self._awaited(job)["svg"]
-        return self._drawn[figure_id]
-
-    def finish(self) -> None:
-        """Wait until all is drawn."""
-        if self._artist is not None:
-            self._artist.finish()
-            self._artist = None
-
-    def close(self) -> None:
-        """Let go of what nobody asks for any more."""
-        if self._artist is not None:
-            self._artist.stop()
-            self._artist = None
-
-    def _awaited(self, job: Job) -> dict[str, Any]:
-        """An entry as soon as the other process has made it; made here where it has given up."""
-        while self._artist is not None and self._artist.works_on():
-            found = self._kept.find(job.key)
-            if found is not None:
-                return found
-            time.sleep(_PAUSE)
-        return self._kept.get(job.key, job.draw)
+    name: str
+    title: str
+    summary: str
+    reads: tuple[str, ...]
 
 
 class Works:
-    """The drafts and figures of a library's cases; ``notes`` puts the teaching notes on pages."""
+    """The drafts and views of a library's cases; ``notes`` puts the teaching notes on pages."""
 
     def __init__(self, library: Library, kept: Cache, *, notes: bool, few: int = 0) -> None:
-        self.gallery = Gallery(kept, few)
+        self.drawings = Drawings(kept, few)
         self._cases: Mapping[str, Case] = {case.case: case for case in library.cases}
         self._library = library
         self._kept = kept
         self._notes = notes
         self.draft = cache(self._draft)
+        self.view = cache(self._view)
         self._plan = cache(self._make_plan)
         self._content = cache(self._content_of)
         self._technique = cache(self._technique_text)
 
-    def figure(self, case_id: str, view: str) -> Figure:
-        """A view of a case, which will be drawn. Raises UnknownNameError."""
-        words = self.draft(case_id).figures
-        if view not in words:
-            raise unknown(view, words)
-        figure = Figure(f"figure-{case_id}-{view}", **words[view])
-        self._want(case_id, view)
-        return figure
+    def case(self, case_id: str) -> Case:
+        """A case of the library. Raises UnknownNameError."""
+        if case_id not in self._cases:
+            raise unknown(case_id, self._cases)
+        return self._cases[case_id]
+
+    def views(self, case_id: str) -> tuple[ViewEntry, ...]:
+        """The views that can show a case. Raises UnknownNameError."""
+        key = key_of("views", self._content(case_id))
+        kept = self._kept.get(key, lambda: self._make_views(case_id))
+        return tuple(
+            ViewEntry(one["name"], one["title"], one["summary"], tuple(one["reads"]))
+            for one in kept["views"]
+        )
+
+    def want(self, case_id: str, view: str, parts: Iterable[str]) -> None:
+        """Have pictures of a view drawn."""
+        for part in parts:
+            self.drawings.want(
+                _figure_id(case_id, view, part),
+                view,
+                part,
+                key_of("drawing", self._content(case_id), view, part),
+                lambda: self._plan(case_id),
+            )
 
     def figure_style(self) -> str:
         """The style sheet of the figures' colours."""
@@ -142,37 +123,50 @@ class Works:
         return CaseDraft(**self._kept.get(key, lambda: self._make_draft(case_id)))
 
     def _make_draft(self, case_id: str) -> dict[str, Any]:
-        self.gallery.prepare()
+        self.drawings.prepare()
         from offmidline.site.case_page import draft_case
 
         draft = draft_case(self._plan(case_id), notes=self._notes)
         for view in draft.shows:
-            self._want(case_id, view)
+            self.want(case_id, view, [""])
         return asdict(draft)
 
-    def _want(self, case_id: str, view: str) -> None:
-        key = key_of("drawing", self._content(case_id), view)
-        figure_id = f"figure-{case_id}-{view}"
-        self.gallery.want(figure_id, view, key, lambda: self._plan(case_id))
+    def _view(self, case_id: str, view: str) -> CaseView:
+        """A view of a case with the words of its pictures. Raises UnknownNameError."""
+        key = key_of("view", self._content(case_id), view)
+        kept = self._kept.get(key, lambda: self._make_view(case_id, view))
+        figures = {
+            part: Figure(_figure_id(case_id, view, part), **words) for part, words in kept["parts"]
+        }
+        return CaseView(case_id, view, kept["title"], figures)
+
+    def _make_view(self, case_id: str, view: str) -> dict[str, Any]:
+        from offmidline.site.views import described
+
+        return described(self._plan(case_id), view)
+
+    def _make_views(self, case_id: str) -> dict[str, Any]:
+        from offmidline.site.views import listed
+
+        return {"views": listed(self._plan(case_id))}
 
     def _make_plan(self, case_id: str) -> CasePlan:
         from offmidline.plan import plan_case
 
-        case = self._case(case_id)
+        case = self.case(case_id)
         return plan_case(case, self._library.techniques[case.technique])
-
-    def _case(self, case_id: str) -> Case:
-        if case_id not in self._cases:
-            raise unknown(case_id, self._cases)
-        return self._cases[case_id]
 
     def _content_of(self, case_id: str) -> str:
         """All of a case and its technique that a page or a drawing may depend on."""
-        case = self._case(case_id)
+        case = self.case(case_id)
         return digest(case.model_dump_json(), self._technique(case.technique))
 
     def _technique_text(self, technique: str) -> str:
         return self._library.techniques[technique].model_dump_json()
+
+
+def _figure_id(case_id: str, view: str, part: str = "") -> str:
+    return "-".join(filter(None, ("figure", case_id, view, part)))
 
 
 def _make_figure_style() -> dict[str, Any]:

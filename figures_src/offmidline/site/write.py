@@ -34,13 +34,13 @@ def write_tree(settings: Settings, folder: Path) -> int:
         target = folder / asset.relative_to(settings.handbook)
         target.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(asset, target)
-    tree.gallery.finish()
+    tree.drawings.finish()
     return len(tree.pages)
 
 
 def _texts(tree: Tree) -> dict[str, str]:
     pages = {page.path: _page(page, tree) for page in tree.pages}
-    figures = {f"{FIGURES}/{name}.svg": tree.gallery.svg(name) for name in tree.figures}
+    figures = {f"{FIGURES}/{name}.svg": tree.drawings.svg(name) for name in tree.figures}
     return {**pages, **figures, **tree.files}
 
 
@@ -49,7 +49,8 @@ def _page(page: Page, tree: Tree) -> str:
 
     def image(figure_id: str) -> str:
         way = posixpath.relpath(f"{FIGURES}/{figure_id}.svg", folder)
-        return f'<img src="{way}" alt="{attribute(tree.figures[figure_id].description)}">'
+        alt = attribute(tree.figures[figure_id].description)
+        return f'<img id="{figure_id}" src="{way}" alt="{alt}">'
 
     return with_figures(page.source, tree.figures, image)
 

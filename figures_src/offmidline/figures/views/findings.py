@@ -72,4 +72,4 @@ def draw_conflict(planned: CasePlan) -> Drawing:
         gid = f"label-{kind}-{count}"
         board.label(Label(gid, (text,), (drawn.centre,), surface.columns, drawn.radius))
     label_landmarks(surface)
-    return board.finish()
+    return surface.finish()

@@ -38,7 +38,8 @@ from offmidline.figures.surface import (
     name_midlines,
     name_sides,
 )
-from offmidline.figures.words import number, say, section_plan
+from offmidline.figures.view import View, shown, single
+from offmidline.figures.words import Words, isolated, number, say
 from offmidline.geometry.walls import Walls
 from offmidline.plan import CasePlan, Plan
 
@@ -67,11 +68,11 @@ _OVER_ARROW: Final = 3.0
 _BESIDE: Final = 2.2
 
 
-def draw(planned: CasePlan) -> Drawing:
-    """The section of a case at the widest level; raises NoMarkingError where it has no marking."""
-    plan = section_plan(planned)
+def _draw(planned: CasePlan) -> Drawing:
+    """The section of a case at the widest level."""
+    plan = shown(planned)
     cut = cross_section(plan)
-    board = _open(planned, plan, cut)
+    drawing, board = _open(planned, plan, cut)
     name_sides(board)
     name_midlines(board, plan.outline.offset)
     _draw_tissue(board, plan, cut)
@@ -83,10 +84,11 @@ def draw(planned: CasePlan) -> Drawing:
     if arrow is not None:
         _name_advance(board, arrow)
     _label(board, plan, cut)
-    return board.finish()
+    board.finish()
+    return drawing
 
 
-def _open(planned: CasePlan, plan: Plan, cut: CrossSection) -> Board:
+def _open(planned: CasePlan, plan: Plan, cut: CrossSection) -> tuple[Drawing, Board]:
     """A page at the largest scale at which the section and its dimensions fit."""
     side = plan.marking.side
     low, high = cut.xs
@@ -101,7 +103,9 @@ def _open(planned: CasePlan, plan: Plan, cut: CrossSection) -> Board:
     from_medial = _MEDIAL_ROOM + spare * _MEDIAL_SHARE - scale * low
     x = from_medial if side == "right" else ROOM - from_medial
     page = sheet(planned, say("section.subtitle"))
-    return Board(*page.open(height, (x, height - _ABOVE), scale, side, down=True))
+    frame = page.frame((x, height - _ABOVE), scale, side, down=True)
+    drawing, corner = page.open(height, scale, frame)
+    return drawing, Board(drawing, frame, page.low, corner)
 
 
 def _page_sides(board: Board) -> tuple[float, float]:
@@ -285,3 +289,50 @@ def _hatch(ring: list[Point], spacing: float) -> list[tuple[Point, Point]]:
         if len(cuts) > 1:
             found.append((cuts[0], cuts[1]))
     return found
+
+
+def _words(planned: CasePlan) -> Words:
+    """Title, description and caption of the section."""
+    plan = shown(planned)
+    marking, outline = plan.marking, plan.outline
+    measures = {
+        "width": number(outline.width),
+        "depth": number(marking.depth),
+        "thickness": number(marking.flap_thickness),
+        "undermining": number(marking.undermining),
+    }
+    return Words(
+        title=say("section.title", case=isolated(planned.case.title)),
+        description=say(
+            "section.description",
+            **measures,
+            level=number(outline.widest_level),
+            medial=number(-outline.reach),
+            far=number(outline.offset + outline.half_width),
+            offset=number(outline.offset),
+            side=say(marking.side),
+            base=number(plan.base_width),
+            medial_cut=number(marking.medial_cut_deg),
+            lateral_cut=number(marking.lateral_cut_deg),
+            cavity=number(planned.case.findings.cavity_depth),
+            fascia=number(planned.case.findings.fascia_depth),
+            deep_gap=number(plan.deep_gap),
+        ),
+        caption=say("section.caption", **measures, lateral=number(marking.lateral_cut_deg)),
+    )
+
+
+SECTION: Final[View] = single(
+    "section",
+    _words,
+    _draw,
+    reads=(
+        "case:findings.cavity_depth",
+        "case:findings.fascia_depth",
+        "technique:clearance_below_cavity",
+        "technique:lateral_cut",
+        "technique:medial_cut",
+        "technique:flap_thickness",
+        "technique:undermining",
+    ),
+)
