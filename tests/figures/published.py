@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
@@ -54,6 +55,28 @@ class Published:
         """Names of all parts, without the figure's own."""
         return {name.removeprefix(f"{FIGURE}-") for name in self.elements}
 
+    @cached_property
+    def paths(self) -> dict[str, ET.Element]:
+        """All paths by their names, those of groups under ``<group>-<gid>``."""
+        return {
+            element.get("id", "").removeprefix(f"{FIGURE}-"): element
+            for element in self.root.iter(f"{SVG}path")
+        }
+
+    @cached_property
+    def groups(self) -> dict[str, ET.Element]:
+        """The groups with a frame of their own."""
+        return {
+            element.get("id", "").removeprefix(f"{FIGURE}-"): element
+            for element in self.root.iter(f"{SVG}g")
+        }
+
+    def named(self, *gids: str) -> list[str]:
+        """The paths of these names, on the page or in any group."""
+        frames = ("", *(f"{group}-" for group in self.groups))
+        wanted = [f"{frame}{gid}" for frame in frames for gid in gids]
+        return [name for name in wanted if name in self.paths]
+
     def has(self, gid: str) -> bool:
         """Whether a part was drawn."""
         return f"{FIGURE}-{gid}" in self.elements
@@ -63,11 +86,25 @@ class Published:
         return _flatten(self.elements[f"{FIGURE}-{gid}"].get("d", ""), self.height)
 
     def plan_runs(self, gid: str) -> list[np.ndarray]:
-        """The polylines of a path in the plan's frame (depth negative in a section)."""
-        scale = self.scale
-        sign = -1 if self.root.get("data-side") == "left" else 1
-        x, y = self.number("data-origin-x"), self.height - self.number("data-origin-y")
-        return [(run - (x, y)) / (sign * scale, scale) for run in self.runs(gid)]
+        """The polylines of a path in the frame of its group or of the page (depth negative in a
+        section).
+        """
+        frame = self._frame_of(gid)
+        scale = float(frame.get("data-scale", ""))
+        across = float(frame.get("data-across", scale))
+        sign = -1 if frame.get("data-side") == "left" else 1
+        origin = (
+            float(frame.get("data-origin-x", "")),
+            self.height - float(frame.get("data-origin-y", "")),
+        )
+        return [(run - origin) / (sign * across, scale) for run in self.runs(gid)]
+
+    def _frame_of(self, gid: str) -> ET.Element:
+        """The element that tells where the frame of a path lies."""
+        for name, group in self.groups.items():
+            if gid.startswith(f"{name}-") and self.elements[f"{FIGURE}-{gid}"] in list(group):
+                return group
+        return self.root
 
     def plan_path(self, gid: str) -> np.ndarray:
         """All points of a path in the plan's frame."""
@@ -234,13 +271,21 @@ def shown(planned: CasePlan) -> Plan:
     return planned.shown
 
 
+Drawn = tuple[CasePlan, Rendered, Published]
+
+
 @lru_cache(maxsize=2)
-def drawn(view: str) -> tuple[tuple[CasePlan, Rendered, Published], ...]:
-    """A view of every case that has it."""
-    found = []
-    for one in plans():
-        if view != "marking" and one.shown is None:
-            continue
-        rendered = figures.render(one, view, figure_id=FIGURE)
-        found.append((one, rendered, Published(rendered.svg)))
-    return tuple(found)
+def drawn(view: str) -> tuple[Drawn, ...]:
+    """Every picture of a view, for every case that has it."""
+    return tuple(item for one in plans() for item in pictures(one, view))
+
+
+def pictures(one: CasePlan, view: str) -> Iterator[Drawn]:
+    """Every picture of a view of a case; none where the case lacks what the view needs."""
+    try:
+        parts = figures.VIEWS[view].parts(one)
+    except figures.NoMarkingError:
+        return
+    for part in parts:
+        rendered = figures.render(one, view, part=part, figure_id=FIGURE)
+        yield one, rendered, Published(rendered.svg)

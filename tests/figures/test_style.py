@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from tests.figures.published import drawn
 
 from offmidline.figures import style
 from offmidline.figures.style import LINE_ROLES, PALETTES, TEXT_ROLES, THEMES, TINT_ROLES, contrast
@@ -11,8 +10,6 @@ from offmidline.figures.style import LINE_ROLES, PALETTES, TEXT_ROLES, THEMES, T
 # WCAG 2.2: success criteria 1.4.3 (text) and 1.4.11 (graphics).
 TEXT_CONTRAST = 4.5
 LINE_CONTRAST = 3.0
-PHONE_PX = 360
-SMALLEST_PX = 9
 
 
 def test_contrast_by_the_standard():
@@ -52,25 +49,3 @@ def test_lines_differ_without_colour():
     kinds = [style.CUT, style.CENTRE, style.DASHED, style.DOUBLE_DOT, style.THIN, style.BAR]
     assert len({(line.dashes, line.width) for line in kinds}) == len(kinds)
     assert style.CUT.width == 2 * style.THIN.width
-
-
-def test_colours_become_variables_with_a_fallback():
-    """On a page every colour is a CSS variable that falls back to the light theme's."""
-    for view in ("marking", "section"):
-        for _, _, figure in drawn(view)[:10]:
-            for element in figure.root.iter():
-                for attribute in ("fill", "stroke"):
-                    paint = element.get(attribute, "none")
-                    assert paint == "none" or paint.startswith("var(--fig-"), paint
-                    if paint != "none":
-                        name, fallback = paint[4:-1].split(", ")
-                        assert style.css_variables("light")[name] == fallback
-
-
-@pytest.mark.parametrize("view", ["marking", "section"])
-def test_smallest_text_on_a_phone(view: str):
-    """Shown 360 px wide, no text is smaller than 9 px."""
-    for _, _, figure in drawn(view):
-        assert figure.width == style.PAGE_WIDTH
-        smallest = min(text.size for text in figure.texts)
-        assert smallest * PHONE_PX / figure.width >= SMALLEST_PX

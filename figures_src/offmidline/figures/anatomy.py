@@ -39,13 +39,15 @@ _BUTTOCK: Final = np.array(
 # A wall of the cleft fades out over this length, in dashes that become shorter.
 _FADING: Final = 30.0
 _DASHES: Final = ((0.12, 0.38), (0.5, 0.68), (0.8, 0.9))
+# Where a leader may point at the tip: a pit may lie over its very end.
+COCCYX_ANCHORS: Final = ((0.0, COCCYX_TIP), (-2.7, 44.2), (2.7, 44.2))
 _COCCYX: Final = np.array(
     [
         (-7.5, 64.0),
         (-5.4, 52.0),
-        (-2.7, 44.2),
-        (0.0, COCCYX_TIP),
-        (2.7, 44.2),
+        COCCYX_ANCHORS[1],
+        COCCYX_ANCHORS[0],
+        COCCYX_ANCHORS[2],
         (5.4, 52.0),
         (7.5, 64.0),
     ]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
 from typing import Final, Literal
 
 import numpy as np
@@ -40,7 +42,7 @@ _SHAFT: Final = 0.9
 _HEAD_LENGTH: Final = 3.6
 _HEAD_WIDTH: Final = 3.0
 # What a text pays for each mm2 that lies over a line, in mm of leader.
-OVER_DIMENSION: Final = 8.0
+OVER_DIMENSION: Final = TAKEN
 OVER_LINE: Final = 8.0
 OVER_ANATOMY: Final = 0.4
 OVER_HATCH: Final = 0.1
@@ -66,19 +68,31 @@ class Board:
         self.raster = Raster(low, high)
         self.low, self.high = low, high
         self._leaders: list[Segment] = []
+        self._fading = False
         self._dots: list[Trace] = []
 
     def line(
         self, gid: str, trace: Trace, role: Role, line: Line, *, cost: float = OVER_LINE
     ) -> None:
         """Draw a line that labels rather avoid."""
-        self._paint(Shape(gid, trace.moved(self.frame), role, line), cost)
+        self.paint(Shape(gid, trace.moved(self.frame), role, line), cost)
 
     def edge(
         self, gid: str, trace: Trace, role: Role, line: Line, *, fill: Role | None = None
     ) -> None:
         """Draw a line that no label may cover."""
-        self._paint(Shape(gid, trace.moved(self.frame), role, line, fill), None)
+        self.paint(Shape(gid, trace.moved(self.frame), role, line, fill), None)
+
+    @contextmanager
+    def faded(self) -> Iterator[None]:
+        """Lines drawn in here are as faint as the anatomy: they keep their type and lose colour and
+        width.
+        """
+        self._fading = True
+        try:
+            yield
+        finally:
+            self._fading = False
 
     def area(self, gid: str, trace: Trace, fill: Role) -> None:
         """Fill an area without a border; labels may lie in it."""
@@ -226,7 +240,13 @@ class Board:
         for run in runs:
             self.raster.charge(self.raster.cells(dense(run)), OVER_ANATOMY)
 
-    def _paint(self, shape: Shape, cost: float | None) -> None:
+    def paint(self, shape: Shape, cost: float | None) -> None:
+        """Draw a shape that is given on the page, on which a label pays so much for each mm2; none
+        may lie there where it is None.
+        """
+        if self._fading and shape.line is not None:
+            thinner = replace(shape.line, width=max(THIN.width, shape.line.width / 2))
+            shape = replace(shape, stroke="faint", line=thinner)
         self.page.add(shape)
         for run in flattened(shape.trace):
             cells = self.raster.cells(dense(run))

@@ -121,7 +121,8 @@ def linear(
         spots += spots_at.raised(start, end, direction_deg, text_width)
     spots += spots_at.beyond(start, end, direction_deg, text_width, outer, choices.outside)
     if choices.beside:
-        spots = (*spots_at.beside(start, end, text_width), *spots)
+        level = spots_at.beside(start, end, text_width)
+        spots = (*spots_at.clear_of(extensions, level, text_width), *spots)
     return Dimension(lines, extensions, arrows, spots)
 
 

@@ -15,9 +15,11 @@ from typing import Final
 
 import numpy as np
 
+from offmidline.figures import room
 from offmidline.figures.drawing import Anchor, Array, Point, Writing
 from offmidline.figures.metrics import ASCENT, DESCENT, width
 from offmidline.figures.raster import TAKEN, Flags, Raster, dense
+from offmidline.figures.room import NoRoomError
 from offmidline.figures.spots import Segment, Spot, as_point
 from offmidline.figures.style import LINE_SPACING, TEXT_SIZE, Role
 
@@ -40,6 +42,8 @@ _UPRIGHT: Final = 4.0
 _IS_UPRIGHT: Final = np.array([[0.0], [0.0], [1.0], [1.0]])
 _HOOK: Final = 100.0
 _MOST_TRIES: Final = 60
+# Angles (degrees) at which a text fills the box round it.
+_SQUARE: Final = (0.0, 90.0)
 # Places off the columns are tried this many mm apart.
 _GRID: Final = 2
 
@@ -87,10 +91,6 @@ class Label:
         return self.size * (ASCENT + DESCENT + LINE_SPACING * (len(self.lines) - 1))
 
 
-class NoRoomError(ValueError):
-    """There is no free place for a text on the page."""
-
-
 def place_text(
     raster: Raster, gid: str, spots: Sequence[Spot], text: str, role: Role = "ink"
 ) -> tuple[Writing, Segment | None] | None:
@@ -105,7 +105,7 @@ def place_text(
         if spot.under is not None and raster.closed[raster.cells(dense(spot.under))].any():
             continue
         raster.closed[raster.cells(points[index])] = True
-        if spot.angle == 0.0:
+        if spot.angle in _SQUARE:
             # Leaders are tried in steps, which could cut a corner.
             raster.close_box(points[index].min(axis=0) - PADDING, points[index].max(axis=0))
         raster.take(raster.cells(_box_points([spot], width(text, TEXT_SIZE) + 2 * _ASIDE)[0]))
@@ -131,13 +131,14 @@ def place_label(raster: Raster, label: Label) -> tuple[list[Writing], Segment | 
 
 
 def _placed(raster: Raster, label: Label, targets: Array) -> Placed | None:
-    """The cheapest place of a label; where each leader crosses a text, one that does."""
+    """The cheapest place of a label; where each leader crosses a text, one that does if it must."""
     found = _places(raster, label, targets)
-    return (
-        _best_place(raster, label, targets, _cheapest(found, _MOST_TRIES))
-        or _best_place(raster, label, targets, _cheapest(found, len(found)))
-        or _best_place(raster, label, targets, _cheapest(found, 1), forced=True)
+    placed = _best_place(raster, label, targets, _cheapest(found, _MOST_TRIES)) or _best_place(
+        raster, label, targets, _cheapest(found, len(found))
     )
+    if placed is None and room.current().forced:
+        return _best_place(raster, label, targets, _cheapest(found, 1), forced=True)
+    return placed
 
 
 def _best_place(

@@ -11,7 +11,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from offmidline.figures.drawing import Drawing, Frame, Point, Shape, Writing, polyline, segments
+from offmidline.figures import room
+from offmidline.figures.drawing import (
+    Anchor,
+    Drawing,
+    Frame,
+    Point,
+    Shape,
+    Writing,
+    polyline,
+    segments,
+)
 from offmidline.figures.metrics import ASCENT, DESCENT, wrap
 from offmidline.figures.style import (
     LINE_SPACING,
@@ -47,6 +57,7 @@ class Block:
     size: float
     role: Role = "ink"
     bold: bool = False
+    anchor: Anchor = "start"
 
     @property
     def height(self) -> float:
@@ -56,7 +67,7 @@ class Block:
         return self.size * (ASCENT + DESCENT + LINE_SPACING * (len(self.lines) - 1)) + _BLOCK_GAP
 
     def writings(self, top: float, left: float = MARGIN) -> list[Writing]:
-        """The lines, set from a height downwards."""
+        """The lines, set from a height downwards, each with its anchor at an x."""
         several = len(self.lines) > 1
         return [
             Writing(
@@ -66,6 +77,7 @@ class Block:
                 top - self.size * (ASCENT + LINE_SPACING * index),
                 self.size,
                 self.role,
+                self.anchor,
                 bold=self.bold,
             )
             for index, line in enumerate(self.lines)
@@ -111,13 +123,15 @@ class Sheet:
     def frame(self, origin: Point, scale: float, side: Side, *, down: bool = False) -> Frame:
         """A frame whose origin lies so far from the field's lower left corner."""
         # Tenths of a millimetre keep the coordinates of the published file short.
-        x, y = (round(low + start, 1) for low, start in zip(self.low, origin, strict=True))
+        x = round(self.low[0] + origin[0], 1)
+        y = round(self.low[1] + origin[1] + room.current().spare, 1)
         return Frame(scale, x, y, side, down)
 
     def open(
         self, field_height: float, scale: float, frame: Frame | None = None
     ) -> tuple[Drawing, Point]:
         """The page with its head and foot, and the upper right corner of the field between."""
+        field_height += room.current().spare
         height = self.head_height + field_height + self.foot_height + 2 * MARGIN
         height = math.ceil(height * 10) / 10
         low = self.low

@@ -7,19 +7,22 @@ A text stands above its line and reads from the bottom or from the right.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from offmidline.figures.drawing import Array, Point
+from offmidline.figures.metrics import ASCENT, DESCENT
+from offmidline.figures.style import TEXT_SIZE
 
 Segment = tuple[Point, Point]
 
 # How far an extension line passes its dimension line.
 OVERSHOOT: Final = 1.4
 # Baseline of the text above its line.
-LIFT: Final = 1.35
+LIFT: Final = 1.65
 # Between the arrow outside, or the extension line, and a text beside it.
 TEXT_GAP: Final = 1.2
 # What a text beyond the line's end pays before its distance.
@@ -97,13 +100,32 @@ def beyond(
 
 def beside(start: Array, end: Array, text_width: float) -> tuple[Spot, ...]:
     """Level texts to the left and to the right of a steep line, at its middle and at its ends."""
-    away = TEXT_GAP + text_width / 2
+    # Clear of the ends of extension lines, which pass the dimension line.
+    away = OVERSHOOT + 0.4 + text_width / 2
     return tuple(
         Spot(float(x) + way * away, float(y) - LIFT, 0.0, rank)
         for rank, share in enumerate((0.5, 0.2, 0.8, 0.0, 1.0))
         for x, y in [start + share * (end - start)]
         for way in (1.0, -1.0)
     )
+
+
+def clear_of(
+    segments: Sequence[Segment], spots: Iterable[Spot], text_width: float
+) -> tuple[Spot, ...]:
+    """Those of some level spots whose text keeps off the boxes round some lines."""
+
+    def meets(spot: Spot, segment: Segment) -> bool:
+        (x0, y0), (x1, y1) = segment
+        below, above = spot.y - DESCENT * TEXT_SIZE, spot.y + ASCENT * TEXT_SIZE
+        return (
+            min(x0, x1) < spot.x + text_width / 2
+            and max(x0, x1) > spot.x - text_width / 2
+            and min(y0, y1) < above
+            and max(y0, y1) > below
+        )
+
+    return tuple(spot for spot in spots if not any(meets(spot, segment) for segment in segments))
 
 
 def along_arc(

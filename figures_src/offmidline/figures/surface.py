@@ -23,7 +23,7 @@ from offmidline.figures.drawing import (
     smooth,
 )
 from offmidline.figures.labels import Column, Label
-from offmidline.figures.metrics import ASCENT, wrap
+from offmidline.figures.metrics import ASCENT, width, wrap
 from offmidline.figures.sheet import ROOM, SCALES, Block, Sheet
 from offmidline.figures.style import CENTRE, HIDDEN, TEXT_SIZE, THIN
 from offmidline.figures.words import say
@@ -305,15 +305,15 @@ def label_line(surface: Surface, gid: str, points: Array, *texts: str) -> None:
 def label_landmarks(surface: Surface) -> None:
     """Names of the verge and of the coccyx."""
     board, frame = surface.board, surface.board.frame
-    for gid, text, point, clear in (
-        ("verge", say("labels.verge"), (0.0, 0.0), anatomy.VERGE_HALF_HEIGHT),
-        ("coccyx", say("labels.coccyx"), (0.0, anatomy.COCCYX_TIP), 0.0),
+    for gid, text, points, clear in (
+        ("verge", say("labels.verge"), [(0.0, 0.0)], anatomy.VERGE_HALF_HEIGHT),
+        ("coccyx", say("labels.coccyx"), anatomy.COCCYX_ANCHORS, 0.0),
     ):
         board.label(
             Label(
                 f"label-{gid}",
-                (text,),
-                (frame.at(*point),),
+                wrap(text, surface.room, TEXT_SIZE),
+                tuple(frame.at(*point) for point in points),
                 surface.columns,
                 clear=clear * frame.scale,
                 role="muted",
@@ -329,12 +329,22 @@ def name_midlines(board: Board, offset: float) -> None:
         for x, gid, word in ((0.0, "midline", "midline"), (offset, "new-midline", "new_midline"))
     )
     (left, left_gid, left_text), (right, right_gid, right_text) = ends
-    # Both texts begin at their lines, turned away from each other, with a space between them.
+    # Both texts begin at their lines, turned away from each other, with a space between them, and
+    # go only so far back as a narrow field makes them.
     inset = min(_HEAD_INSET, (right - left - TEXT_SIZE) / 2)
+    left_end = max(left + inset, board.low[0] + width(left_text, TEXT_SIZE))
+    right_start = min(right - inset, board.high[0] - width(right_text, TEXT_SIZE))
     board.write(
-        Writing(f"label-{left_gid}", left_text, left + inset, y, TEXT_SIZE, "ink", "end"),
-        Writing(f"label-{right_gid}", right_text, right - inset, y, TEXT_SIZE),
+        Writing(f"label-{left_gid}", left_text, left_end, y, TEXT_SIZE, "ink", "end"),
+        Writing(f"label-{right_gid}", right_text, right_start, y, TEXT_SIZE),
     )
+
+
+def name_midline(board: Board) -> None:
+    """The name of the midline at its upper end, where no other line is named there."""
+    y = board.high[1] - HEAD_ROW - TEXT_SIZE * ASCENT
+    x = board.frame.at(0, 0)[0]
+    board.write(Writing("label-midline", say("labels.midline"), x, y, TEXT_SIZE, "ink", "middle"))
 
 
 def draw_midline(surface: Surface) -> None:

@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from offmidline import messages
 from offmidline.figures.drawing import Drawing
+from offmidline.figures.room import with_room
 from offmidline.figures.words import Words, say
 from offmidline.plan import CasePlan, Plan
 
@@ -75,7 +76,7 @@ class View:
     def draw(self, planned: CasePlan, part: str = WHOLE) -> Drawing:
         """A picture as a drawing; raises as ``words`` does."""
         self._check(planned, part)
-        return self.paint(planned, part)
+        return with_room(lambda: self.paint(planned, part))
 
     def _check(self, planned: CasePlan, part: str) -> None:
         known = self.parts(planned)
