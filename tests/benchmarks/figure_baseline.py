@@ -33,7 +33,7 @@ def axes_svg(drawing: Drawing) -> str:
         axes.set_xlim(0, drawing.width)
         axes.set_ylim(0, drawing.height)
         axes.axis("off")
-        for item in drawing.items:
+        for _, item in drawing.named:
             if isinstance(item, Shape):
                 axes.add_patch(_patch(item, palette))
             else:

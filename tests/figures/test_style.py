@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+import numpy as np
 import pytest
 
 from offmidline.figures import style
@@ -49,3 +52,42 @@ def test_lines_differ_without_colour():
     kinds = [style.CUT, style.CENTRE, style.DASHED, style.DOUBLE_DOT, style.THIN, style.BAR]
     assert len({(line.dashes, line.width) for line in kinds}) == len(kinds)
     assert style.CUT.width == 2 * style.THIN.width
+
+
+# Severity 1.0 of the two common deficiencies, on linear RGB [machado-2009].
+DEFICIENCIES = {
+    "protan": (
+        (0.152286, 1.052583, -0.204868),
+        (0.114503, 0.786281, 0.099216),
+        (-0.003882, -0.048116, 1.051998),
+    ),
+    "deutan": (
+        (0.367322, 0.860646, -0.227968),
+        (0.280085, 0.672501, 0.047413),
+        (-0.011820, 0.042940, 0.968881),
+    ),
+}
+
+
+def _seen(colour: str, matrix: Sequence[Sequence[float]]) -> str:
+    """A colour as somebody with the deficiency sees it."""
+    channels = np.array([int(colour[start : start + 2], 16) / 255 for start in (1, 3, 5)])
+    linear = np.where(channels <= 0.04045, channels / 12.92, ((channels + 0.055) / 1.055) ** 2.4)
+    changed = np.clip(np.array(matrix) @ linear, 0, 1)
+    encoded = np.where(changed <= 0.0031308, 12.92 * changed, 1.055 * changed ** (1 / 2.4) - 0.055)
+    return "#" + "".join(f"{round(255 * channel):02x}" for channel in encoded)
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("deficiency", DEFICIENCIES)
+def test_contrast_with_a_colour_vision_deficiency(theme, deficiency: str):
+    """Text and lines keep their contrast on every ground for a reader without red or green
+    cones.
+    """
+    matrix = DEFICIENCIES[deficiency]
+    seen = {role: _seen(colour, matrix) for role, colour in PALETTES[theme].items()}
+    for ground in ("paper", *TINT_ROLES):
+        for role in TEXT_ROLES:
+            assert contrast(seen[role], seen[ground]) >= TEXT_CONTRAST, (role, ground)
+        for role in LINE_ROLES:
+            assert contrast(seen[role], seen[ground]) >= LINE_CONTRAST, (role, ground)
