@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.geometry.oracles import SIGNS, bent, edge_length
+from tests.geometry.oracles import SIGNS, bent, edge_length, edge_x
 from tests.strategies import examples, outlines
 
 from offmidline.geometry.closure import (
     StitchRow,
     deep_gap,
+    deep_gap_at,
     edge_positions,
+    halves,
     stitch_positions,
     stitch_row,
     stitches_needed,
@@ -55,6 +58,58 @@ def test_deep_gap(half_width, undermining, depth, thickness, gap):
     """
     outline = bent(120, half_width=half_width)
     assert deep_gap(outline, depth, thickness, undermining) == pytest.approx(gap)
+
+
+def test_deep_gap_by_level():
+    """At an apex the recess lies an undermining from the axis; between, a half-width more; at the
+    widest level it is the deep gap [derived].
+    """
+    outline = bent(120)
+    found = deep_gap_at(outline, np.array([-60.0, -30.0, 0.0, 30.0, 60.0]), 22.0, 10.0, 16.0)
+    # Half-width at a quarter of the length: sqrt(84.5^2 - 30^2) - 59.5 = 19.495253 (calc).
+    quarter = math.hypot(19.495253 + 16, 12)
+    expected = (20.0, quarter, math.hypot(41, 12), quarter, 20.0)
+    assert found == pytest.approx(expected, abs=1e-6)
+    assert found[2] == pytest.approx(deep_gap(outline, 22.0, 10.0, 16.0))
+
+
+@given(outlines(), st.floats(5, 40), st.floats(0, 1), st.floats(0, 40), st.floats(0, 1))
+@examples(40)
+def test_deep_gap_is_a_distance(outline, depth, part, undermining, way):
+    """The gap is the distance in a section from the recess to the axis on the floor, each found
+    from the edges written down again [derived].
+    """
+    level = outline.caudal_apex + way * outline.length
+    medial, lateral = (edge_x(outline, sign, level) for sign in SIGNS.values())
+    recess, midline = (medial - undermining, part * depth), ((medial + lateral) / 2, depth)
+    found = deep_gap_at(outline, np.array([level]), depth, part * depth, undermining)
+    assert found.shape == (1,)
+    assert float(found[0]) == pytest.approx(math.dist(recess, midline), abs=1e-6)
+
+
+@given(outlines(), st.floats(5, 40), st.floats(0, 40))
+@examples(40)
+def test_deep_gap_is_greatest_at_the_widest_level(outline, depth, undermining):
+    """No other level has a wider gap than the widest, of which the plan speaks."""
+    levels = np.linspace(outline.caudal_apex, outline.cranial_apex, 101)
+    most = deep_gap(outline, depth, 5.0, undermining)
+    assert deep_gap_at(outline, levels, depth, 5.0, undermining).max() == pytest.approx(most)
+
+
+def test_rule_of_halves():
+    """Midpoint to midpoint, then every piece is halved again [mcgraw-dogear]."""
+    assert halves(3) == ((0.5,), (0.25, 0.75), (0.125, 0.375, 0.625, 0.875))
+    assert halves(0) == ()
+
+
+@pytest.mark.parametrize("rounds", range(1, 7))
+def test_rounds_of_halves(rounds):
+    """Together the rounds stitch equal pieces, and each lies in the middle of what was left."""
+    placed = [0.0, 1.0]
+    for fractions in halves(rounds):
+        assert fractions == tuple((low + high) / 2 for low, high in pairwise(placed))
+        placed = sorted([*placed, *fractions])
+    assert placed == [number / 2**rounds for number in range(2**rounds + 1)]
 
 
 def test_advance_of_the_flap():

@@ -9,7 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.geometry.oracles import (
+    arc_length,
     bent,
+    edge_length,
     polygon,
 )
 from tests.strategies import examples, outlines
@@ -43,6 +45,7 @@ def test_lens_table(length, radius, alpha, arc, area, apex, push_out):
     assert outline.cranial_angle_deg == pytest.approx(apex, abs=1e-6)
     assert outline.caudal_angle_deg == pytest.approx(apex, abs=1e-6)
     assert (outline.scar_length - outline.length) / 2 == pytest.approx(push_out, abs=1e-6)
+    assert outline.push_out == pytest.approx(push_out, abs=1e-6)
 
 
 @pytest.mark.parametrize(
@@ -278,3 +281,80 @@ def test_scaling(outline, factor):
     assert larger.cranial_angle_deg == pytest.approx(outline.cranial_angle_deg)
     assert larger.caudal_angle_deg == pytest.approx(outline.caudal_angle_deg)
     assert larger.edge_mismatch_percent == pytest.approx(outline.edge_mismatch_percent, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("length", "shift", "axis"),
+    [(100, 0.0, 100.0), (120, 0.0, 120.0), (120, 10.0, 121.0933), (120, -10.0, 121.0933)],
+)
+def test_axis_length(length, shift, axis):
+    """A straight axis is as long as the outline; a bent one is longer by what the parabola adds,
+    which is about 2 k^2 / 3 a [derived].
+    """
+    assert bent(length, shift).axis_length == pytest.approx(axis, abs=5e-5)
+    assert axis - length == pytest.approx(2 * shift**2 / (3 * length / 2), abs=0.03)
+
+
+@given(outlines())
+@examples(40)
+def test_axis_length_by_quadrature(outline):
+    """The axis is as long as its slope integrated from apex to apex, by quadrature
+    [scipy-docs].
+    """
+    half = (outline.cranial_apex - outline.caudal_apex) / 2
+
+    def slope(v: float) -> tuple[float, float]:
+        return (2 * outline.caudal_shift * v / half**2 if v < 0 else 0.0), 1.0
+
+    assert outline.axis_length == pytest.approx(arc_length(slope, -half, 0.0, half), abs=1e-9)
+
+
+def test_half_circle_is_pushed_out():
+    """Each end of a closed circle moves out by half of what half its line exceeds its width
+    [derived].
+    """
+    circle = Outline(20.0, 0.0, 25.0, 25.0, -25.0)
+    assert circle.push_out == pytest.approx(25 * (math.pi / 2 - 1))
+
+
+@given(outlines())
+@examples(40)
+def test_push_out_by_quadrature(outline):
+    """The push-out is half of what the edges' mean exceeds the axis; the axis as a fine chain of
+    points, the edges by quadrature [zou-2023] [scipy-docs].
+    """
+    y = np.linspace(outline.caudal_apex, outline.cranial_apex, 20001)
+    axis = float(np.hypot(np.diff(outline.axis(y)), np.diff(y)).sum())
+    edges = edge_length(outline, -1.0) + edge_length(outline, 1.0)
+    assert outline.push_out == pytest.approx((edges / 2 - axis) / 2, abs=1e-5)
+    assert outline.push_out > 0
+
+
+def test_push_out_is_never_negative():
+    """An outline as thin as a hair is not pushed out, nor pulled in by rounding."""
+    for length in range(20, 200):
+        assert 0 <= Outline(20.0, 9.7, 1e-7, float(length), 0.3).push_out < 1e-9
+
+
+def test_scar_ends_without_a_shift():
+    """On a straight axis the scar of L = 120, W = 50 is 133.44 mm long, 6.72 mm more at each end
+    [zou-2023].
+    """
+    cranial, caudal = lens(120, 50).scar_ends
+    assert cranial == pytest.approx((20.0, 66.719699), abs=1e-6)
+    assert caudal == pytest.approx((20.0, -66.719699), abs=1e-6)
+
+
+@given(outlines())
+def test_scar_ends(outline):
+    """The ends lie a push-out beyond the apexes on the axis's tangents: straight cranially, and
+    caudally on the prolongation that passes the verge [derived].
+    """
+    cranial, caudal = outline.scar_ends
+    assert cranial == pytest.approx((outline.offset, outline.cranial_apex + outline.push_out))
+    apex = outline.caudal_point
+    assert math.dist(caudal, apex) == pytest.approx(outline.push_out)
+    lean = 4 * outline.caudal_shift / outline.length
+    assert caudal[0] - apex[0] == pytest.approx(lean * (apex[1] - caudal[1]), abs=1e-9)
+    assert caudal[1] < apex[1]
+    assert outline.passes_verge_at == pytest.approx(caudal[0] + lean * caudal[1], abs=1e-9)

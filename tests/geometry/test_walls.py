@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.strategies import examples
 
 from offmidline.geometry.section import Trough
-from offmidline.geometry.walls import walls
+from offmidline.geometry.walls import lateral_wedge, walls
 
 
 def test_trapezium():
@@ -56,3 +56,41 @@ def test_ring_has_the_measures_of_the_trough(width, depth, lateral, medial):
     assert drawn.bottom == pytest.approx(trough.meeting_depth(width))
     floor = drawn.lateral[-1][0] - drawn.medial[-1][0]
     assert floor == pytest.approx(trough.base_width(width), abs=1e-6)
+
+
+def test_wedge_of_a_narrowing_wall():
+    """A wall at 45 degrees, 20 deep, keeps a triangle of 20 by 20 lateral; by hand."""
+    trough = Trough(20.0, 45.0, 90.0)
+    ring = lateral_wedge(trough, -5.0, 45.0)
+    assert np.array(ring) == pytest.approx(np.array([(45.0, 0.0), (25.0, 20.0), (45.0, 20.0)]))
+    assert trough.kept_lateral_mm2(50.0) == pytest.approx(200.0)
+
+
+def test_wedge_where_the_walls_meet():
+    """A vertical wall goes on below the point where the walls meet: 12 wide, 20 deep, by hand."""
+    trough = Trough(20.0, 45.0, 90.0)
+    ring = lateral_wedge(trough, 0.0, 12.0)
+    expected = [(12.0, 0.0), (0.0, 12.0), (0.0, 20.0), (12.0, 20.0)]
+    assert np.array(ring) == pytest.approx(np.array(expected))
+    assert trough.kept_lateral_mm2(12.0) == pytest.approx(12 * 20 - 72)
+
+
+def test_vertical_wall_has_no_wedge():
+    """A vertical wall keeps nothing that a vertical wall would take."""
+    trough = Trough(20.0, 90.0, 60.0)
+    assert lateral_wedge(trough, -5.0, 45.0) == []
+    assert trough.kept_lateral_mm2(50.0) == 0.0
+
+
+@given(st.floats(1, 90), st.floats(1, 60), st.floats(25, 150), st.floats(45, 90))
+@examples(120)
+def test_wedge_is_what_a_vertical_wall_would_take_beyond(width, depth, lateral, medial):
+    """The ring's area is the difference of the two troughs' areas [shapely-docs]."""
+    trough = Trough(depth, lateral, medial)
+    ring = lateral_wedge(trough, -5.0, width - 5.0)
+    area = shapely.Polygon(ring).area if ring else 0.0
+    kept = trough.kept_lateral_mm2(width)
+    assert (kept >= -1e-9) == (lateral <= 90)
+    # An undercutting wall beside a narrowing one is capped by both: only the other way is exact.
+    if lateral <= 90 or medial == 90:
+        assert area == pytest.approx(abs(kept), rel=1e-6, abs=1e-6)

@@ -40,12 +40,33 @@ def stitch_row(edge_length: float, stitches: int) -> StitchRow:
 
 
 def deep_gap(outline: Outline, depth: float, flap_thickness: float, undermining: float) -> float:
-    """Gap of the deep row at the widest level, mm.
+    """Gap of the deep row at the widest level, mm; see ``deep_gap_at``."""
+    levels = np.array(outline.widest_level)
+    return float(deep_gap_at(outline, levels, depth, flap_thickness, undermining))
+
+
+def deep_gap_at(
+    outline: Outline, levels: Array, depth: float, flap_thickness: float, undermining: float
+) -> Array:
+    """Gap of the deep row at levels between the apexes, mm, of the levels' shape.
 
     From the recess (the deepest point of the undermining, medial of the medial edge and at the
-    flap's thickness) to the new midline on the floor of the trough.
+    flap's thickness) to the axis at the excision's full depth, also where walls that meet end the
+    trough above it. Source: derived.
     """
-    return math.hypot(outline.half_width + undermining, depth - flap_thickness)
+    across = outline.half_width_at(levels) + undermining
+    return np.asarray(np.hypot(across, depth - flap_thickness))
+
+
+def halves(rounds: int) -> tuple[tuple[float, ...], ...]:
+    """The fractions of an edge that each round of the rule of halves stitches, caudal to cranial.
+
+    The first round halves the edge, every further one the pieces that the round before left:
+    (1/2), (1/4, 3/4) and so on. Source: [mcgraw-dogear].
+    """
+    return tuple(
+        tuple(odd / 2**number for odd in range(1, 2**number, 2)) for number in range(1, rounds + 1)
+    )
 
 
 def edge_positions(outline: Outline, edge: Edge, fractions: Array) -> Array:

@@ -162,6 +162,39 @@ class Outline:
         """
         return self.perimeter / 2
 
+    @cached_property
+    def axis_length(self) -> float:
+        """Length of the axis from apex to apex, mm: a straight half and half a parabola.
+
+        Cranially ``a``; caudally ``a (sqrt(1 + s^2) + asinh(s) / s) / 2`` with ``s`` the slope at
+        the caudal apex, which is ``a`` again where there is no shift. Source: derived.
+        """
+        slope = self.axis_slope_at_caudal_apex
+        bent = (math.hypot(1.0, slope) + math.asinh(slope) / slope) / 2 if slope else 1.0
+        return self.half_length * (1 + bent)
+
+    @property
+    def push_out(self) -> float:
+        """How far each apex is pushed out when the wound is closed, mm: never negative.
+
+        Half of what the scar is longer than the axis. Source: (arc - length) / 2 on a straight axis
+        [zou-2023]; the axis's own length for a bent one is derived.
+        """
+        # The axis is the mean of the edges and so never longer than theirs; rounding may differ.
+        return max(0.0, (self.scar_length - self.axis_length) / 2)
+
+    @property
+    def scar_ends(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """(x, y) of the scar's cranial and caudal end, mm: the axis prolonged by the push-out.
+
+        Source: as of ``push_out``; that each end goes on along the axis's end tangent is derived.
+        """
+        cranial_x, cranial_y = self.cranial_point
+        caudal_x, caudal_y = self.caudal_point
+        slope, out = self.axis_slope_at_caudal_apex, self.push_out
+        down = out / math.hypot(1.0, slope)
+        return (cranial_x, cranial_y + out), (caudal_x + slope * down, caudal_y - down)
+
     @property
     def cranial_angle_deg(self) -> float:
         """Angle between the edges' end tangents at the cranial apex, degrees: 4 atan(W / L)."""
