@@ -284,3 +284,15 @@ def test_scaling_the_case(discs, demands, factor):
     )
     assert larger.area_mm2 == pytest.approx(factor**2 * outline.area_mm2, rel=3e-4)
     assert larger.reach == pytest.approx(factor * outline.reach, abs=0.1)
+
+
+def test_a_disc_as_wide_as_the_bend_at_the_widest_level():
+    """A disc that touches the lateral edge at the widest level, where the bend takes up all its
+    curvature, leaves the fit finite: what it finds covers the disc.
+    """
+    demands = Demands(20.0, 18.0, 5.0, 60.0, 1.0, 20.0, 0.0)
+    discs = [Disc(0.0, 75.0, 4.0), Disc(52.0, 75.0, 4.0)]
+    found = fit(discs, demands)
+    assert found is not None
+    inside = [polygon_distance(polygon(found), disc.x, disc.y) - disc.radius for disc in discs]
+    assert min(inside) > -0.01

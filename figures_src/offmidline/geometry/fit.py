@@ -202,7 +202,8 @@ class _Shape:
         for _ in range(_NEWTON_STEPS):
             cosine = np.clip(cosine, least, 1.0)
             offside, slope = self._offside(cosine, x, radius)
-            cosine = cosine - offside / slope
+            # Level where a disc fills the edge's curve just at the widest level: it touches there.
+            cosine = cosine - np.divide(offside, slope, out=np.zeros_like(slope), where=slope != 0)
         cosine = np.clip(cosine, least, 1.0)
         sine = -np.sqrt(1 - cosine * cosine)
         lean = 2 * bend * cosine - sign * size
