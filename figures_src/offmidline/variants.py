@@ -15,6 +15,7 @@ from offmidline.geometry.fit import fit
 from offmidline.geometry.margin import disc_margin
 from offmidline.geometry.outline import Outline
 from offmidline.marking import Marking, demands, opening_discs, pit_discs
+from offmidline.once import once
 from offmidline.plan import CasePlan, Plan, measure
 
 Picture = Literal["surface", "section", "closure", "dose"]
@@ -63,10 +64,18 @@ def shift_added(planned: CasePlan) -> Plan | None:
     The bend takes midline away from the outline, so a caudal pit may be left behind: the reason why
     a marking is fitted with its shift and not shifted afterwards.
     """
+    both = without_and_with_shift(planned)
+    return None if both is None else both[1]
+
+
+@once
+def without_and_with_shift(planned: CasePlan) -> tuple[Plan, Plan] | None:
+    """``without_shift`` and ``shift_added``, for what needs both; None where there is neither."""
     straight = without_shift(planned)
     if straight is None or planned.shown is None:
         return None
-    return with_caudal_shift(planned, straight, planned.shown.outline.caudal_shift)
+    shift = planned.shown.outline.caudal_shift
+    return straight, with_caudal_shift(planned, straight, shift)
 
 
 def what_changes(right: Marking, wrong: Marking) -> Picture:

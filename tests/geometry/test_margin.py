@@ -14,10 +14,12 @@ from tests.strategies import examples, outlines
 from offmidline.geometry.margin import (
     disc_gap,
     disc_margin,
+    gap_ends,
     nearest_points,
     nearest_to_verge,
     signed_distance,
     verge_clearance,
+    within_reach,
 )
 from offmidline.geometry.outline import Outline
 
@@ -211,3 +213,25 @@ def test_every_point_against_a_polygon(outline, x, y):
     """
     expected = polygon_distance(polygon(outline), x, y)
     assert at(outline, x, y) == pytest.approx(expected, abs=2e-3)
+
+
+@given(outlines(), st.floats(-80, 120), st.floats(-20, 200), st.floats(0.5, 12))
+@examples(60)
+def test_gap_ends_lie_on_outline_and_rim(outline: Outline, x: float, y: float, diameter: float):
+    """Between its ends lies the gap of the disc: one is on the outline, the other on the rim."""
+    gap = disc_gap(outline, x, y, diameter)
+    near, rim = (np.array(end) for end in gap_ends(outline, x, y, diameter))
+    assert at(outline, *near) == pytest.approx(0.0, abs=1e-6)
+    if gap > 0:
+        assert np.hypot(*(rim - near)) == pytest.approx(gap, abs=1e-9)
+        assert np.hypot(*(rim - (x, y))) == pytest.approx(diameter / 2, abs=1e-9)
+
+
+@given(outlines(), st.floats(0.5, 40))
+@examples(30)
+def test_what_is_within_reach(outline: Outline, distance: float):
+    """Every point of the line around an outline lies at the distance outside it."""
+    ring = within_reach(outline, distance)
+    middles = (ring + np.roll(ring, -1, axis=0)) / 2
+    for points in (ring, middles):
+        assert signed_distance(outline, points) == pytest.approx(-distance, abs=0.05)

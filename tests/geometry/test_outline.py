@@ -358,3 +358,20 @@ def test_scar_ends(outline):
     assert caudal[0] - apex[0] == pytest.approx(lean * (apex[1] - caudal[1]), abs=1e-9)
     assert caudal[1] < apex[1]
     assert outline.passes_verge_at == pytest.approx(caudal[0] + lean * caudal[1], abs=1e-9)
+
+
+@given(outlines())
+def test_crossing_of_the_verges_level(outline):
+    """Above the verge the scar's prolongation crosses its level, below it the scar itself."""
+    crossing = outline.crosses_verge_at
+    if outline.caudal_apex >= 0:
+        assert crossing == outline.passes_verge_at
+    else:
+        assert crossing == pytest.approx(float(outline.axis(0.0)))
+
+
+def test_scar_that_ends_below_the_verge():
+    """From 100 to -20, at u = 2/3, a shift of 9 mm brings the axis 4 mm further than its offset
+    [derived].
+    """
+    assert Outline(20, 9, 25, 100, -20).crosses_verge_at == pytest.approx(24.0)

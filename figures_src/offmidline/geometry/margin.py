@@ -8,11 +8,18 @@ Newton's method on the bent caudal half, started from the best of a dense sample
 from __future__ import annotations
 
 import numpy as np
+import shapely
 
 from offmidline.geometry.outline import EDGE_SIGN, Array, Edge, Outline
 
+Point = tuple[float, float]
+
 _SAMPLES = 65
 _NEWTON_STEPS = 5
+# Points of an edge, and of a quarter of a circle, between which the line around an outline runs
+# straight, and how far (mm) it may then be simplified.
+_RING_POINTS = 64
+_CLOSE_ENOUGH = 0.03
 
 
 def nearest_points(outline: Outline, points: Array) -> Array:
@@ -59,6 +66,27 @@ def disc_gap(outline: Outline, x: float, y: float, diameter: float) -> float:
     Negative where the outline cuts through the disc or encloses it.
     """
     return -float(signed_distance(outline, np.array([[x, y]]))[0]) - diameter / 2
+
+
+def gap_ends(outline: Outline, x: float, y: float, diameter: float) -> tuple[Point, Point]:
+    """Between which points (x, y) the gap of a disc is measured, mm: on the outline, on the rim.
+
+    Meant for a disc whose centre lies off the outline; one on it has no direction to its gap.
+    """
+    near = nearest_points(outline, np.array([[x, y]]))[0]
+    way = (x, y) - near
+    distance = float(np.hypot(*way))
+    share = 1 - diameter / 2 / distance if distance else 0.0
+    rim = near + share * way
+    return (float(near[0]), float(near[1])), (float(rim[0]), float(rim[1]))
+
+
+def within_reach(outline: Outline, distance: float) -> Array:
+    """The closed line at a distance (mm) outside an outline, shape (n, 2): what comes up to it lies
+    no further away. It keeps to within 0.05 mm of the true one.
+    """
+    grown = shapely.Polygon(outline.ring(_RING_POINTS)).buffer(distance, quad_segs=_RING_POINTS)
+    return shapely.get_coordinates(grown.simplify(_CLOSE_ENOUGH))[:-1]
 
 
 def nearest_to_verge(outline: Outline) -> tuple[float, float]:

@@ -223,6 +223,13 @@ class Outline:
         return self.caudal_point[0] + self.axis_slope_at_caudal_apex * self.caudal_apex
 
     @property
+    def crosses_verge_at(self) -> float:
+        """x at which the scar itself, or above its end its straight prolongation, crosses the level
+        of the anal verge, mm.
+        """
+        return self.passes_verge_at if self.caudal_apex >= 0 else float(self.axis(0.0))
+
+    @property
     def scar_nearest_midline(self) -> float:
         """Least x of the scar, mm: the axis runs from the offset to the offset plus the shift."""
         return self.offset + min(0.0, self.caudal_shift)

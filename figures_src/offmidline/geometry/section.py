@@ -14,7 +14,7 @@ width over depth, volumes by integrating over the lens profile with y = R sin(ph
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from offmidline.geometry.outline import Outline
 
@@ -63,6 +63,13 @@ class Trough:
         if width >= full:
             return width * depth - self.taper * depth * depth / 2
         return 2 * width * depth - width * width / (2 * -self.taper)
+
+    def kept_lateral_mm2(self, width: float) -> float:
+        """Area that a vertical lateral wall would take beyond this one under a skin width, mm2;
+        negative where this wall undercuts the skin.
+        """
+        upright = replace(self, lateral_cut_deg=VERTICAL_DEG)
+        return upright.area_mm2(width) - self.area_mm2(width)
 
     def meeting_depth(self, width: float) -> float:
         """Depth of the deepest point of the section, mm: the floor, or where the walls meet above

@@ -6,10 +6,10 @@ narrowing walls meet above the floor, and a widening that ends at twice the skin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from offmidline.geometry.section import Trough, cotangent
+from offmidline.geometry.section import VERTICAL_DEG, Trough, cotangent
 
 Point = tuple[float, float]
 
@@ -59,6 +59,21 @@ def walls(trough: Trough, medial_x: float, lateral_x: float) -> Walls:
     if bottom < trough.depth:
         lateral = (*lateral[:-1], medial[-1])
     return Walls(medial, lateral)
+
+
+def lateral_wedge(trough: Trough, medial_x: float, lateral_x: float) -> list[Point]:
+    """What lies between the lateral wall and a vertical one from the same skin edge, as a ring.
+
+    The vertical wall would take it where the lateral one slopes towards the base, and would leave
+    it where that undercuts the skin; empty where the wall is vertical itself.
+    """
+    if trough.lateral_cut_deg == VERTICAL_DEG:
+        return []
+    drawn = walls(trough, medial_x, lateral_x)
+    upright = walls(replace(trough, lateral_cut_deg=VERTICAL_DEG), medial_x, lateral_x)
+    # Below the point where the walls meet a vertical one would go on down.
+    below = [upright.medial[-1]] if drawn.meet and not upright.meet else []
+    return [*drawn.lateral, *below, *reversed(upright.lateral[1:])]
 
 
 def _x_at(wall: tuple[Point, ...], depth: float) -> float:
