@@ -35,6 +35,7 @@ KINDS = (
     *("h1", "p", "a", "li", "td", "th", "caption", "figcaption", ".om-standing", ".om-reason"),
     *(".om-pause", ".om-who", ".om-cite", ".om-idle", ".om-caution", ".om-imprint"),
     *(".om-neighbour__direction", ".om-steps dt", ".md-nav__link"),
+    *(".om-stepper-position", ".om-stepper-button", ".om-code code", ".om-made-of p"),
 )
 
 
@@ -77,7 +78,7 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
     make_texts_hostile(project)
     (project.handbook / "index.md").write_text(
         "# Start\n\n{{ technique }} {{ source:sozen-2011 }}\n\n{{ steps:marking }}\n\n"
-        "{{ dimensions }}\n\n{{ limits }}\n",
+        "{{ dimensions }}\n\n{{ limits }}\n\n{{ gallery:hostile-one }}\n",
         "utf-8",
     )
     return project.build()
@@ -169,6 +170,26 @@ def test_hostile_texts_on_other_pages(browser: Any, hostile: Path, path: str) ->
     page.close()
 
 
+def test_hostile_lines_in_a_gallery(browser: Any, tmp_path: Path) -> None:
+    """Lines of a file show what was written, marks, blank lines and all; nothing runs."""
+    project = small_project(tmp_path)
+    lines = (
+        f"  pits:\n\n    # </code></pre>{SCRIPT} {TEXT}\n\n\n    - {{at: 60 mm, diameter: 2 mm}}"
+    )
+    case = PLAIN_CASE.replace("  pits: [{at: 60 mm, diameter: 2 mm}]", lines)
+    project.write_case("plain", case)
+    (project.handbook / "index.md").write_text("# Start\n\n{{ gallery:plain }}\n", "utf-8")
+    page = browser.new_page()
+    watch = Watch(page)
+    page.goto((project.build() / "index.html").as_uri())
+    shown = page.locator(".om-code").first.text_content()
+    assert f"findings:\n{lines}\n" in shown
+    assert page.evaluate("window.__pwned") is None
+    assert page.locator("article script, article img, article svg svg, article i").count() == 0
+    assert watch.problems == []
+    page.close()
+
+
 def test_hostile_titles_in_the_foot(browser: Any, hostile: Path) -> None:
     """The links to the neighbouring pages show their titles as text."""
     page = browser.new_page()
@@ -249,8 +270,8 @@ def test_text_has_contrast(browser: Any, shipped_site: Path, scheme: str) -> Non
     context = browser.new_context(color_scheme=scheme, viewport={"width": 1300, "height": 900})
     page = context.new_page()
     seen = set()
-    for path in ("cases/glazier.html", "marking.html", "techniques/off-midline-flap.html"):
-        page.goto((shipped_site / path).as_uri())
+    for path in ("cases/glazier", "marking", "techniques/off-midline-flap", "gallery"):
+        page.goto((shipped_site / f"{path}.html").as_uri())
         page.wait_for_timeout(400)
         for kind in KINDS:
             pair = page.evaluate(COLOURS, kind)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import html
+import json
 from pathlib import Path
 
 import pytest
+import yaml
+from mkdocs.exceptions import Abort, BuildError
 
-from .conftest import Project
+from .conftest import PLAIN_CASE, Project
 from .pages import every_byte
 
 pytestmark = pytest.mark.site
@@ -36,10 +40,11 @@ SHOWN = ("canary-file", "canarytitle", "canaryoccupation", "canarylearning", "ca
 
 
 def leaks(*folders: Path) -> dict[str, list[str]]:
-    """The canaries that files hold, by path."""
+    """The canaries that files hold, by path; text may be escaped."""
     found = {}
     for path, data in every_byte(*folders).items():
-        held = [word for word in CANARIES + SHOWN if word.encode() in data.lower()]
+        text = html.unescape(data.decode("utf-8", "replace")).lower()
+        held = [word for word in CANARIES + SHOWN if word in text]
         if held:
             found[path] = held
     return found
@@ -89,3 +94,34 @@ def test_teaching_notes_are_not_for_trainees(small: Project) -> None:
     small.write_case("plain", f"{case}teaching_notes: Canarynotes\n")
     assert leaks(small.build(), small.cache) == {}
     assert leaks(small.build("other", audience="examiner"))
+
+
+def test_a_gallery_of_an_examiners_case_is_unknown_to_trainees(
+    small: Project, caplog: pytest.LogCaptureFixture
+) -> None:
+    """The trainees' build fails at the name of the case, and tells nothing of what is in it."""
+    small.write_case("canary-file", EXAMINERS_CASE)
+    (small.handbook / "index.md").write_text("# Start\n\n{{ gallery:canary-file }}\n", "utf-8")
+    with pytest.raises((Abort, BuildError)):
+        small.build()
+    assert "index.md:3:1: there is no canary-file: known here: plain" in caplog.text
+    assert not [word for word in (*CANARIES[1:], *SHOWN[1:]) if word in caplog.text.lower()]
+    assert leaks(small.cache) == {}
+    site = small.build("other", audience="examiner")
+    assert "61.371" in leaks(site)[str(site / "index.html")]
+
+
+@pytest.mark.parametrize("last", ["teaching_notes", "findings"])
+def test_a_gallery_keeps_the_teaching_notes_back(small: Project, last: str) -> None:
+    """Lines that hold teaching notes as well are not shown whole to trainees."""
+    case = {**yaml.safe_load(PLAIN_CASE), "teaching_notes": "Canarynotes"}
+    case[last] = case.pop(last)
+    small.write_case("plain", json.dumps(case))
+    (small.handbook / "index.md").write_text("# Start\n\n{{ gallery:plain }}\n", "utf-8")
+    site = small.build()
+    # Among the coordinates of so many pictures a number may be found by chance, a word may not.
+    held = {word for words in leaks(site, small.cache).values() for word in words}
+    assert not held & set(SHOWN)
+    assert "60 mm" in (site / "index.html").read_text("utf-8")
+    other = small.build("other", audience="examiner") / "index.html"
+    assert "Canarynotes" in other.read_text("utf-8")

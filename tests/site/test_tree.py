@@ -117,7 +117,7 @@ def test_unknown_names_are_found_with_their_place(small: Project) -> None:
     """Every unknown name of every page is a fault with file, line and column, in one run."""
     (small.handbook / "index.md").write_text(
         "# Start\n\n{{ ofset }} {{ source:sozen-2012 }}\n\n{{ figure:plain:marking }}\n\n"
-        "{{ figure:plain:oblique }}\n\n{{ case:plain.outline.widht }}\n"
+        "{{ figure:plain:sideways }}\n\n{{ case:plain.outline.widht }}\n"
         "{{ figure:plain:marking }}\n",
         "utf-8",
     )
@@ -259,7 +259,8 @@ def test_write_makes_the_same_pages(small: Project, tmp_path: Path) -> None:
     settings = Settings(small.scenarios, small.handbook, small.cache)
     assert write_tree(settings, folder) == len(tree_of(small).pages)
     source = (folder / "cases" / "plain.md").read_text("utf-8")
-    assert '<img src="../figures/figure-plain-marking.svg"' in source
+    image = '<img id="figure-plain-marking" src="../figures/figure-plain-marking.svg"'
+    assert image in source
     assert (folder / "figures" / "figure-plain-marking.svg").read_text("utf-8").count("<svg") == 1
     assert (folder / "assets" / "handbook.css").exists()
     assert not (folder / "theme").exists()

@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 from tests.generated import cases, technique
 
+from offmidline import amounts
 from offmidline.plan import plan_case
 from offmidline.report import report
-from offmidline.site import amounts
+from offmidline.site.amounts import kept_whole
 from offmidline.site.values import case_values, technique_values
 
 
@@ -59,3 +60,11 @@ def test_numbers_are_rounded_for_a_reader() -> None:
     assert amounts.millimetres(118.46) == "118.5 mm"
     assert amounts.square_centimetres(3494.494) == "34.9 cm²"
     assert amounts.with_unit(2.0, "") == "2"
+
+
+def test_amounts_stay_on_one_line() -> None:
+    """A number is kept beside its unit, also where a text from a file has its point escaped."""
+    for number in ("20", "14.4", "14&#46;4"):
+        kept = f'<span class="om-amount">{number} mm</span>'
+        assert kept_whole(f"at {number} mm,") == f"at {kept},"
+    assert kept_whole('<a title="20 mm">') == '<a title="20 mm">'

@@ -19,7 +19,6 @@ from offmidline.site.learning import conflict_sentence, learning_points, tags
 from offmidline.site.markup import bullets
 from offmidline.site.measures import findings_table, measures_table
 
-FINDINGS_VIEW = "findings"
 MARKING_VIEW = "marking"
 SECTION_VIEW = "section"
 
@@ -44,7 +43,7 @@ def draft_case(planned: CasePlan, *, notes: bool) -> CaseDraft:
         report=report(planned),
         summary=case_words.patient(case),
         tags="; ".join(tags(planned, verdicts)),
-        shows=[FINDINGS_VIEW] if planned.shown is None else [MARKING_VIEW, SECTION_VIEW],
+        shows=[MARKING_VIEW] if planned.shown is None else [MARKING_VIEW, SECTION_VIEW],
     )
 
 
@@ -60,7 +59,7 @@ def _plan_parts(planned: CasePlan) -> list[str]:
     case, plan = planned.case.case, planned.shown
     conflicts = [] if planned.right is not None else _conflicts(planned)
     if plan is None:
-        return [_heading("no_marking"), *conflicts, _figure(case, FINDINGS_VIEW)]
+        return [_heading("no_marking"), *conflicts, _figure(case, MARKING_VIEW)]
     parts = [
         findings_table(plan),
         _heading("prescribed" if planned.case.marking else "marking"),

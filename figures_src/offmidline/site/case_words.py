@@ -6,10 +6,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from offmidline import messages
+from offmidline import amounts, messages
+from offmidline.patient_words import patient_words
 from offmidline.quantities import MONTHS_A_YEAR, plain
-from offmidline.records import Case, History, Patient
-from offmidline.site import amounts, escape
+from offmidline.records import Case, History
+from offmidline.site import escape
 from offmidline.site.markup import joined
 
 
@@ -20,22 +21,8 @@ def words(name: str, /, **values: object) -> str:
 
 def patient(case: Case) -> str:
     """One sentence: age, sex, occupation, and what matters for the operation."""
-    person: Patient = case.patient
-    who = words(
-        "who",
-        age=_age(person.age_years),
-        sex=words(person.sex),
-        occupation=""
-        if person.occupation is None
-        else words("occupation", occupation=escape.text(person.occupation)),
-    )
-    details = [
-        words("weight", weight=plain(person.weight_kg)) if person.weight_kg is not None else "",
-        words("height", height=plain(person.height / 10)) if person.height is not None else "",
-        words("asa", asa=person.asa) if person.asa is not None else "",
-        "" if person.smoker is None else words("smoker" if person.smoker else "no_smoker"),
-    ]
-    return ", ".join([who, *filter(None, details)]) + "."
+    occupation = case.patient.occupation
+    return patient_words(case.patient, None if occupation is None else escape.text(occupation))
 
 
 def history(record: History | None) -> str:
@@ -101,12 +88,6 @@ def _openings(case: Case) -> str:
 
 def _and() -> str:
     return messages.text("site.and")
-
-
-def _age(years: float) -> str:
-    if years < 1:
-        return words("age_months", months=amounts.rounded(years * MONTHS_A_YEAR, 0))
-    return words("age", years=amounts.rounded(years, 0))
 
 
 def _duration(months: float) -> str:

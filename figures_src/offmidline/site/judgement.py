@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from offmidline import messages
+from offmidline import amounts, messages, rule_words
 from offmidline.plan import Plan
 from offmidline.quantities import plain
 from offmidline.records import AgentLimit
-from offmidline.rules import NOISE, Requirement, Value, Verdict
-from offmidline.site import amounts, escape
+from offmidline.rules import NOISE, Verdict
+from offmidline.site import escape
 from offmidline.site.markup import Group, bullets, table
 from offmidline.site.standing import standing
 
@@ -32,8 +32,8 @@ def _rule_row(verdict: Verdict) -> tuple[str, ...]:
     return (
         f'{escape.text(verdict.title)}<span class="om-reason">{reason}</span>',
         f'<span class="{_CLASSES[verdict.verdict]}">{outcome}</span>',
-        _NONE if verdict.measured is None else _value(verdict.measured, verdict.unit),
-        _NONE if verdict.required is None else _asked(verdict.required, verdict.unit),
+        _NONE if verdict.measured is None else rule_words.value(verdict.measured, verdict.unit),
+        _NONE if verdict.required is None else rule_words.asked(verdict.required, verdict.unit),
     )
 
 
@@ -96,26 +96,6 @@ def _by_weight(agent: AgentLimit, weight_kg: float) -> str:
         limit=amounts.with_unit(agent.per_kg_mg * weight_kg, "mg"),
         standing=standing(agent.per_kg_standing, sources),
     )
-
-
-def _value(value: Value, unit: str) -> str:
-    if isinstance(value, str):
-        return messages.text(f"site.case.{value}")
-    return amounts.with_unit(value, unit)
-
-
-def _asked(required: Requirement, unit: str) -> str:
-    """What a rule asks, in words: ``at least 5 mm``, ``20 mm ± 1 mm``."""
-    if isinstance(required.value, str):
-        return _value(required.value, unit)
-    if required.upper is not None:
-        return amounts.span(required.value, required.upper, unit)
-    asked = amounts.with_unit(required.value, unit)
-    if required.comparison != "is":
-        return f"{messages.section('site.rules.comparison')[required.comparison]} {asked}"
-    if required.tolerance > NOISE:
-        return f"{asked} ± {amounts.with_unit(required.tolerance, unit)}"
-    return asked
 
 
 def _say(name: str, /, **values: object) -> str:

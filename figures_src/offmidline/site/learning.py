@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from offmidline import messages
+from offmidline import amounts, messages
 from offmidline.infeasible import Conflict
 from offmidline.plan import CasePlan, Plan
 from offmidline.rules import NOISE, Verdict
-from offmidline.site import amounts, escape
+from offmidline.site import escape
 from offmidline.site.case_words import count
 from offmidline.site.markup import joined
 

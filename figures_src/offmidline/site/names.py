@@ -3,7 +3,9 @@ chapters.
 
     {{ offset }}                        a dimension of the technique
     {{ case:ferry-deckhand.scar.length }}   a value of a case
-    {{ figure:ferry-deckhand:marking }} a figure with its caption
+    {{ figure:ferry-deckhand:marking }} a view of a case: its figure, or its steps
+    {{ figure:ferry-deckhand:marking-steps:midline }}   one picture of such a view
+    {{ gallery:ferry-deckhand }}        every view of a case, and what it is made of
     {{ source:sozen-2011 }}             a numbered citation
     {{ practice }}                      a remark: common practice, no source
     {{ steps:marking }}                 the technique's steps of a phase
@@ -14,21 +16,25 @@ chapters.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from offmidline import __version__, messages
 from offmidline.records import Fault, Technique
+from offmidline.records.files import TECHNIQUES
 from offmidline.site import escape, markup, technique_words
 from offmidline.site.citations import Citations
+from offmidline.site.gallery import gallery
+from offmidline.site.pages import record_path
+from offmidline.site.settings import Settings
+from offmidline.site.stepper import one_figure, stepper
 from offmidline.site.template import Block, Look, UnknownNameError, expand, unknown
 from offmidline.site.values import case_values, technique_values
 from offmidline.site.works import Figure, Works
 
 # Stands where the list of sources goes until every page has cited what it cites.
 LIST_OF_SOURCES: Final = markup.place_for("sources")
-_KINDS: Final = ("case", "figure", "source", "steps")
+_KINDS: Final = ("case", "figure", "gallery", "source", "steps")
 
 
 class Names:
@@ -40,13 +46,14 @@ class Names:
     """
 
     def __init__(
-        self, works: Works, technique: Technique, technique_path: Path, citations: Citations
+        self, works: Works, technique: Technique, citations: Citations, settings: Settings
     ) -> None:
         self.figures: dict[str, Figure] = {}
         self.faults: list[Fault] = []
         self._works = works
         self._technique = technique
-        self._path = technique_path
+        self._path = record_path(settings.scenarios, TECHNIQUES, technique.technique)
+        self._settings = settings
         self._citations = citations
         self._cases: dict[str, dict[str, str]] = {}
         self._values = {
@@ -77,7 +84,9 @@ class Names:
             if kind == "steps":
                 return self._steps(rest)
             if kind == "figure":
-                return self._figure(rest, shown)
+                return Block(self._figure(rest, shown))
+            if kind == "gallery":
+                return self._gallery(rest, shown)
             raise unknown(kind, _KINDS)
 
         return look
@@ -104,14 +113,31 @@ class Names:
         self.faults += faults
         return Block(source)
 
-    def _figure(self, name: str, shown: set[str]) -> Block:
-        case_id, _, view = name.partition(":")
-        figure = self._works.figure(case_id, view)
-        if figure.figure_id in shown:
+    def _figure(self, name: str, shown: set[str]) -> str:
+        """A view of a case, ``CASE:VIEW``, or one picture of it, ``CASE:VIEW:PART``."""
+        case_id, _, rest = name.partition(":")
+        view_name, colon, part = rest.partition(":")
+        view = self._works.view(case_id, view_name)
+        figures = [view.part(part)] if colon else list(view.figures.values())
+        self._take(figures, name, shown)
+        self._works.want(case_id, view_name, [part] if colon else view.figures)
+        if len(figures) == 1:
+            return one_figure(figures[0])
+        return stepper(view.figure_id, view.title, figures)
+
+    def _take(self, figures: Sequence[Figure], name: str, shown: set[str]) -> None:
+        """Note figures as shown on a page; ids would be there twice if one were shown again."""
+        if any(figure.figure_id in shown for figure in figures):
             raise UnknownNameError(messages.text("site.faults.twice", name=name))
-        shown.add(figure.figure_id)
-        self.figures[figure.figure_id] = figure
-        return Block(
-            f'<figure class="om-figure">\n{markup.place_for(figure.figure_id)}\n'
-            f"<figcaption>{escape.text(figure.caption)}</figcaption>\n</figure>"
-        )
+        for figure in figures:
+            shown.add(figure.figure_id)
+            self.figures[figure.figure_id] = figure
+
+    def _gallery(self, case_id: str, shown: set[str]) -> Block:
+        views = self._works.views(case_id)
+        case = self._works.case(case_id)
+
+        def show(view: str) -> str:
+            return self._figure(f"{case_id}:{view}", shown)
+
+        return Block(gallery(case, views, show, self._settings))

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from offmidline import messages
+from offmidline import amounts, messages
 from offmidline.quantities import plain
 from offmidline.records import AgentLimit, Fault, Phase, Step, Technique
-from offmidline.site import amounts, escape
+from offmidline.site import escape
 from offmidline.site.markup import Group, table
 from offmidline.site.standing import standing
 from offmidline.site.template import expand, unknown

@@ -21,7 +21,7 @@ from offmidline.site.citations import Citations
 from offmidline.site.contents import Entry
 from offmidline.site.drawings import Drawings
 from offmidline.site.names import LIST_OF_SOURCES, Names
-from offmidline.site.pages import Page, chapters, generated, record_path
+from offmidline.site.pages import Page, chapters, generated
 from offmidline.site.settings import READS_NOTES, SEES, Settings
 from offmidline.site.template import expand, unknown
 from offmidline.site.works import Figure, Works
@@ -65,8 +65,7 @@ def build_tree(settings: Settings) -> Tree:
 
 def _tree(library: Library, technique: Technique, works: Works, settings: Settings) -> Tree:
     citations = Citations(library.sources)
-    path = record_path(settings.scenarios, TECHNIQUES, technique.technique)
-    names = Names(works, technique, path, citations)
+    names = Names(works, technique, citations, settings)
     made = generated(library, works, settings.scenarios)
     order = [
         Entry(entry.title, tuple(contents.expanded(entry.pages, [page.path for page in made])))

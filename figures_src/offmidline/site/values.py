@@ -10,9 +10,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from typing import Any, Final
 
-from offmidline import messages
+from offmidline import amounts, messages
 from offmidline.records import Technique, TechniqueSettings
-from offmidline.site import amounts, escape
+from offmidline.site import escape
 
 _DEGREES: Final = "_deg"
 _RATIO: Final = "length_to_width"

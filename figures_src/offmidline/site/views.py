@@ -6,30 +6,36 @@ It imports the engine, which a build without changes does not.
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any
+from typing import Any, Final
 
 from offmidline import figures
+from offmidline.figures.words import isolated
 from offmidline.plan import CasePlan
 from offmidline.site.template import unknown
 
+FINDINGS_VIEW: Final = "findings"
+
 
 def described(planned: CasePlan, name: str) -> dict[str, Any]:
-    """The title of a view and the words of its pictures, in order.
+    """The title of a view, and the names and words of its pictures, in order.
 
     Raises UnknownNameError for a view that there is not, or that cannot show the case.
     """
     view = figures.VIEWS.get(name)
     parts = () if view is None else _parts(planned, view)
     if view is None or not parts:
-        raise unknown(name, [one["name"] for one in listed(planned)])
+        raise unknown(name, [one.name for one in _possible(planned)])
     return {
         "title": view.title,
-        "parts": [[part, asdict(figures.captions(planned, name, part))] for part in parts],
+        "parts": [[part, _words(planned, view, part)] for part in parts],
     }
 
 
 def listed(planned: CasePlan) -> list[dict[str, Any]]:
-    """Every view that can show the case: name, title, summary, and what it is drawn from."""
+    """The views for a gallery: name, title, summary, and what each is drawn from.
+
+    Of a case without a marking that is what was found: another view would show the same once more.
+    """
     return [
         {
             "name": view.name,
@@ -37,9 +43,29 @@ def listed(planned: CasePlan) -> list[dict[str, Any]]:
             "summary": view.summary,
             "reads": list(view.reads),
         }
-        for view in figures.VIEWS.values()
-        if _parts(planned, view)
+        for view in _possible(planned)
+        if planned.shown is not None or view.name == FINDINGS_VIEW
     ]
+
+
+def _words(planned: CasePlan, view: figures.View, part: str) -> dict[str, str]:
+    words = asdict(view.words(planned, part))
+    return {"name": _name(words["title"], view.title, planned.case.title), **words}
+
+
+def _name(title: str, view: str, case: str) -> str:
+    """What tells a picture from the others of its view.
+
+    Its title says as well which view and which case it is of, and so does the page around it.
+    """
+    within = title.removesuffix(f": {isolated(case)}").removeprefix(f"{view}, ")
+    name = within.rpartition(": ")[2]
+    return name[:1].upper() + name[1:]
+
+
+def _possible(planned: CasePlan) -> list[figures.View]:
+    """The views that can show the case."""
+    return [view for view in figures.VIEWS.values() if _parts(planned, view)]
 
 
 def _parts(planned: CasePlan, view: figures.View) -> tuple[str, ...]:

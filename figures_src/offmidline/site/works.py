@@ -24,9 +24,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Figure:
-    """A picture of a case on a page: its id there, and its words."""
+    """A picture of a case on a page: its id there, its name among others, and its words."""
 
     figure_id: str
+    name: str
     title: str
     description: str
     caption: str
