@@ -15,7 +15,13 @@ from offmidline.mistakes import MISTAKES
 from offmidline.plan import CasePlan, Plan, plan_case
 from offmidline.records import Case, Technique
 from offmidline.rules import broken
-from offmidline.variants import shift_added, what_changes, with_caudal_shift, without_shift
+from offmidline.variants import (
+    shift_added,
+    what_changes,
+    with_caudal_shift,
+    without_and_with_shift,
+    without_shift,
+)
 
 SURFACE = {
     "wrong-side",
@@ -305,3 +311,14 @@ def test_same_markings():
     right = shown(planned()).marking
     with pytest.raises(ValueError, match="same"):
         what_changes(right, replace(right))
+
+
+def test_both_variants_at_once_are_those_asked_for_singly():
+    """The pair is without_shift and shift_added, and there is none where either is missing."""
+    seen = 0
+    for planned in (*shipped_plans(), *generated_plans(0, 10)):
+        both = without_and_with_shift(planned)
+        straight, shifted = without_shift(planned), shift_added(planned)
+        assert both == (None if straight is None or shifted is None else (straight, shifted))
+        seen += both is not None
+    assert seen > 10

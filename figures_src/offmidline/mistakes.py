@@ -8,7 +8,8 @@ words stand in the messages file.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+import weakref
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -264,3 +265,20 @@ MISTAKES: Final[tuple[Mistake, ...]] = (
     _mistake("dose-unit-slip", _dose_unit_slip, {rules.INFILTRATION_DOSE}, set()),
     _mistake("dose-over-limit", _dose_over_limit, {rules.INFILTRATION_DOSE}, set()),
 )
+
+
+# The wrong plans of each case plan that is alive, by its identity.
+_WRONG: Final[dict[int, Mapping[str, Plan]]] = {}
+
+
+def wrong_plans(planned: CasePlan) -> Mapping[str, Plan]:
+    """The plan of every mistake that applies to a case, by the mistake's name, in their order.
+
+    They are worked out once and kept as long as the case's plan is.
+    """
+    key = id(planned)
+    if key not in _WRONG:
+        applied = ((mistake.mistake, mistake.apply(planned)) for mistake in MISTAKES)
+        _WRONG[key] = {name: plan for name, plan in applied if plan is not None}
+        weakref.finalize(planned, _WRONG.pop, key)
+    return _WRONG[key]

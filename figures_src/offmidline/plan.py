@@ -7,7 +7,7 @@ its own. Lengths in mm, areas in mm2, volumes in ml, angles in degrees, doses in
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Literal
 
 import numpy as np
@@ -135,6 +135,12 @@ class CasePlan:
     shown: Plan | None
     right: Plan | None
     conflicts: tuple[Conflict, ...]
+
+    def __getstate__(self) -> dict[str, object]:
+        """What a copy is made from, in this process or another: answers that are kept with the
+        plan (``once``) stay behind.
+        """
+        return {field.name: getattr(self, field.name) for field in fields(self)}
 
 
 def plan_case(case: Case, technique: Technique) -> CasePlan:

@@ -11,7 +11,10 @@ from hypothesis import strategies as st
 
 from offmidline.figures import dimension
 from offmidline.figures.dimension import ARROW_LENGTH, GAP, Choices, angular, linear, radial
-from offmidline.figures.spots import OVERSHOOT, readable
+from offmidline.figures.measures import level_mark
+from offmidline.figures.metrics import width
+from offmidline.figures.spots import LIFT, OVERSHOOT, readable
+from offmidline.figures.style import TEXT_SIZE
 
 EXACT = 1e-9
 places = st.tuples(st.floats(-200, 200), st.floats(-200, 200))
@@ -141,3 +144,19 @@ def test_angle_must_open():
     """An angle that does not run counter-clockwise is refused."""
     with pytest.raises(ValueError, match="counter-clockwise"):
         angular((0, 0), 90, 90, 10, 8)
+
+
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_a_level_is_told_above_a_line_that_leads_from_its_point(way: float):
+    """The line begins at the point and goes on under the text, which first stands nearest."""
+    mark = level_mark("low", "42.4", (70.0, 30.0), 70.0 + 12 * way, way)
+    drawn, room = mark.dimension, width("42.4", TEXT_SIZE)
+    assert mark.gid == "dimension-low"
+    assert drawn.lines == (((70.0, 30.0), (70.0 + 12 * way, 30.0)),)
+    assert not drawn.arrows
+    first = drawn.spots[0]
+    assert (first.x, first.y) == pytest.approx((70 + way * (12 + room / 2), 30.0 + LIFT))
+    assert first.under == ((70.0 + 12 * way, 30.0), (70.0 + way * (12 + room), 30.0))
+    away = [abs(spot.x - 70) for spot in drawn.spots]
+    assert away == sorted(away)
+    assert [spot.cost for spot in drawn.spots] == sorted(spot.cost for spot in drawn.spots)

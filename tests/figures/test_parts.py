@@ -13,8 +13,9 @@ from matplotlib.textpath import TextPath
 
 from offmidline.figures import drawing, metrics
 from offmidline.figures.drawing import Frame, ellipse, flattened, hermite, polyline, smooth
-from offmidline.figures.labels import Column, Label, NoRoomError, place_label
+from offmidline.figures.labels import Column, Label, place_label
 from offmidline.figures.raster import TAKEN, Raster, dense
+from offmidline.figures.room import NoRoomError
 from offmidline.figures.words import isolated, number
 
 
@@ -143,6 +144,21 @@ def test_labels_evade_each_other():
         (writing,), _ = place_label(raster, label)
         boxes.append((writing.x, writing.y))
     assert len(set(boxes)) == 8
+
+
+def test_labels_keep_the_space_that_they_ask_for():
+    """A label that asks for more space above and below pushes the next one further away."""
+    gaps = []
+    for apart in (0.5, 3.0):
+        raster, column = _raster(), (Column(40.0, "end"),)
+        levels = [
+            place_label(raster, Label(gid, ("words",), ((50.0, 30.0),), column, apart=apart))[0][
+                0
+            ].y
+            for gid in ("a", "b")
+        ]
+        gaps.append(abs(levels[1] - levels[0]))
+    assert gaps[1] > gaps[0] + 1
 
 
 def test_no_room_is_said():

@@ -96,6 +96,16 @@ def test_the_side_is_the_one_given_or_that_of_most_openings(
     assert case.model_copy(update={"side": given, "findings": findings}).flap_side == expected
 
 
+def test_extent_of_the_pits_counts_their_rims(case_text, write_case, folder):
+    """The disease of the midline reaches from the lowest rim of a pit to the highest."""
+    findings = read_case(write_case(case_text), folder).findings
+    pits = tuple(
+        Pit(at=f"{at} mm", diameter=f"{diameter} mm")
+        for at, diameter in ((62, 2), (60, 8), (70, 1))
+    )
+    assert findings.model_copy(update={"pits": pits}).midline_extent == (56.0, 70.5)
+
+
 def test_records_do_not_change(case_text, write_case, folder):
     """What was read stays as it was read."""
     case = read_case(write_case(case_text), folder)

@@ -189,13 +189,16 @@ class Board:
 
     def arrow(self, gid: str, start: Point, end: Point, role: Role) -> None:
         """A broad arrow between two points of the page, which labels rather avoid."""
-        (x0, y0), (x1, y1) = start, end
-        back = math.copysign(_HEAD_LENGTH, x1 - x0)
-        shaft, half = _SHAFT / 2, _HEAD_WIDTH / 2
-        neck = x1 - back
-        points = [(x0, y0 - shaft), (neck, y1 - shaft), (neck, y1 - half), (x1, y1)]
-        points += [(neck, y1 + half), (neck, y1 + shaft), (x0, y0 + shaft)]
+        tail, tip = np.array(start), np.array(end)
+        along = (tip - tail) / np.hypot(*(tip - tail))
+        across = np.array([-along[1], along[0]])
+        neck = tip - _HEAD_LENGTH * along
+        shaft, half = _SHAFT / 2 * across, _HEAD_WIDTH / 2 * across
+        points = np.array(
+            [tail - shaft, neck - shaft, neck - half, tip, neck + half, neck + shaft, tail + shaft]
+        )
         self.page.add(Shape(gid, polyline(points, closed=True), fill=role))
+        self.raster.take(self.raster.cells(dense(points)))
         cells = self.raster.cells(dense([start, end]))
         self.raster.take(cells)
         self.raster.draw(cells, _ACROSS_DIMENSION)

@@ -50,6 +50,17 @@ class CrossSection:
     cavity: Cavity
 
     @property
+    def flap(self) -> list[Point]:
+        """The flap as a ring, from the medial edge down to the undermining and back to the skin."""
+        thickness = self.recess[1]
+        return [
+            (self.medial, 0.0),
+            (self.walls.at(thickness)[0], thickness),
+            self.recess,
+            (self.recess[0], 0.0),
+        ]
+
+    @property
     def xs(self) -> tuple[float, float]:
         """Least and greatest x."""
         found = [0.0, self.medial, self.lateral, self.recess[0], self.hold[0]]

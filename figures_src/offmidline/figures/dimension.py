@@ -206,6 +206,6 @@ def _arrow(tip: Array, way: Array) -> Triangle:
 
 def triangles(arrows: Sequence[Triangle]) -> Trace:
     """Arrowheads as one path to be filled."""
-    points = np.asarray(arrows, dtype=float)
+    points = np.asarray(arrows, dtype=float).reshape(-1, 3, 2)
     closed = np.concatenate([points, points[:, :1]], axis=1).reshape(-1, 2)
     return Trace(closed, (MOVE, 2, 2, 79) * len(arrows))

@@ -139,13 +139,13 @@ def _root(
 def _placed(frame: Frame, height: float) -> dict[str, str]:
     """Where a frame lies on a page of a height, and at which scale."""
     placed = {
-        "data-scale": _number(frame.scale),
+        "data-scale": _ratio(frame.scale),
         "data-side": frame.side,
         "data-origin-x": _number(frame.x),
         "data-origin-y": _number(height - frame.y),
     }
     if frame.across is not None:
-        placed["data-across"] = _number(frame.across)
+        placed["data-across"] = _ratio(frame.across)
     return placed
 
 
@@ -189,6 +189,11 @@ def _paint(role: Role, theme: Theme) -> str:
 
 def _number(value: float) -> str:
     return f"{value:.4f}".rstrip("0").rstrip(".")
+
+
+def _ratio(value: float) -> str:
+    # A scale of a plot may be small, and what is read back is divided by it.
+    return f"{value:.9g}"
 
 
 def _clean(text: str) -> str:

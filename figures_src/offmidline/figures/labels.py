@@ -68,6 +68,7 @@ class Label:
         dot: whether the leader ends in a dot, as it does in an area; such a label may lie on its
             point.
         narrow: the same text in more lines, for places where it does not fit otherwise.
+        apart: clear space (mm) above and below the text, more where labels are read as one.
     """
 
     gid: str
@@ -79,6 +80,7 @@ class Label:
     role: Role = "ink"
     size: float = TEXT_SIZE
     narrow: tuple[str, ...] = ()
+    apart: float = PADDING
 
     @cached_property
     def width(self) -> float:
@@ -180,8 +182,8 @@ def take_writing(raster: Raster, writing: Writing) -> None:
 
 
 def _take(raster: Raster, label: Label, box: Point, leader: Segment | None) -> None:
-    low = (box[0] - _ASIDE, box[1] - PADDING)
-    high = (box[0] + label.width + _ASIDE, box[1] + label.height + PADDING)
+    low = (box[0] - _ASIDE, box[1] - label.apart)
+    high = (box[0] + label.width + _ASIDE, box[1] + label.height + label.apart)
     raster.take_box(low, high)
     if leader is not None:
         cells = raster.cells(dense(leader))

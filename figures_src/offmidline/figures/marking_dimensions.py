@@ -10,9 +10,10 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from offmidline.figures.dimension import Choices
+from offmidline.figures.drawing import Point
 from offmidline.figures.measures import Measure, level, straight, upright
 from offmidline.figures.surface import LANE, Finding, Surface
-from offmidline.figures.words import number, say
+from offmidline.figures.words import labelled
 from offmidline.geometry.outline import Outline
 from offmidline.plan import Plan
 
@@ -24,7 +25,7 @@ _APART: Final = 8.0
 # From an extreme of the drawing to the first dimension line.
 _ASIDE: Final = LANE - 1.0
 # Heights that are tried in turn, from where a length is measured.
-_UP_AND_DOWN: Final = (0, 5, -5, 9, -9, 13, -13, 17, -17, 22, -22, 27, -27)
+UP_AND_DOWN: Final = (0, 5, -5, 9, -9, 13, -13, 17, -17, 22, -22, 27, -27)
 _UPWARDS: Final = (0, 3, 6, 9, 12, -3)
 _DOWNWARDS: Final = (0, -4, -8, -12)
 # An arrow outside needs this much line.
@@ -32,57 +33,74 @@ _ARROW_ROOM: Final = 6.0
 
 _INSIDE: Final = Choices(outside=(False, False))
 _BARE: Final = Choices(extend=(False, False), outside=(False, False))
-_FROM_MIDLINE: Final = Choices(extend=(False, False))
-_FROM_MIDLINE_EXTENDED: Final = Choices(extend=(False, True))
+FROM_MIDLINE: Final = Choices(extend=(False, False))
+FROM_MIDLINE_EXTENDED: Final = Choices(extend=(False, True))
 _REACH: Final = Choices(extend=(False, True), outside=(False, True))
 
 
 def marking_dimensions(surface: Surface, plan: Plan, found: Sequence[Finding]) -> Iterator[Measure]:
     """Name, geometry and text of each dimension of a marking."""
-    outline, frame = plan.outline, surface.board.frame
-    yield from _offsets(surface, outline, found)
-    yield from _widest(surface, outline, found)
-    yield _length(surface, outline, found)
-    if abs(plan.verge_clearance) > LEAST:
-        key = "verge_clearance" if plan.verge_clearance > 0 else "verge_inside"
-        ends = frame.at(0, 0), frame.at(*plan.nearest_to_verge)
-        yield straight("verge-clearance", _words(key, abs(plan.verge_clearance)), ends, _BARE)
+    outline = plan.outline
+    yield from offset_measure(surface, outline, found)
+    yield from caudal_apex_measure(surface, outline, found)
+    yield from width_measures(surface, outline, found)
+    yield length_measure(surface, outline, found)
+    yield from verge_measure(surface, plan)
 
 
-def _offsets(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Iterator[Measure]:
-    """How far the two apexes lie from the midline."""
-    frame = surface.board.frame
-    for name, apex, start, steps in (
-        ("offset", outline.cranial_point, _ASIDE, _UPWARDS),
-        ("caudal_apex", outline.caudal_point, 0.0, _DOWNWARDS),
-    ):
-        if abs(apex[0]) <= LEAST:
-            continue
-        foot, tip = frame.at(0, apex[1]), frame.at(*apex)
-        y = _free_height(tip[1] + start, steps, (tip[0], foot[0]), found)
-        # Above the cranial apex the new midline serves as extension line.
-        choices = _FROM_MIDLINE_EXTENDED if y < tip[1] else _FROM_MIDLINE
-        yield level(name.replace("_", "-"), _words(name, apex[0]), (foot, tip), y, choices)
+def offset_measure(
+    surface: Surface, outline: Outline, found: Sequence[Finding]
+) -> Iterator[Measure]:
+    """How far the cranial apex lies from the midline, unless it lies on it."""
+    yield from _from_midline(surface, "offset", outline.cranial_point, (_ASIDE, _UPWARDS), found)
 
 
-def _widest(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Iterator[Measure]:
-    """Width and reach, both at the widest level; where a finding lies there, carried up or down."""
+def caudal_apex_measure(
+    surface: Surface, outline: Outline, found: Sequence[Finding]
+) -> Iterator[Measure]:
+    """How far the caudal apex lies from the midline, unless it lies on it."""
+    yield from _from_midline(surface, "caudal_apex", outline.caudal_point, (0.0, _DOWNWARDS), found)
+
+
+def _from_midline(
+    surface: Surface,
+    name: str,
+    apex: Point,
+    heights: tuple[float, Sequence[float]],
+    found: Sequence[Finding],
+) -> Iterator[Measure]:
+    if abs(apex[0]) <= LEAST:
+        return
+    foot, tip = surface.board.frame.at(0, apex[1]), surface.board.frame.at(*apex)
+    start, steps = heights
+    y = free_height(tip[1] + start, steps, (tip[0], foot[0]), found)
+    # Above the cranial apex the new midline serves as extension line.
+    choices = FROM_MIDLINE_EXTENDED if y < tip[1] else FROM_MIDLINE
+    yield level(name.replace("_", "-"), labelled(name, apex[0]), (foot, tip), y, choices)
+
+
+def width_measures(
+    surface: Surface, outline: Outline, found: Sequence[Finding], *, reach: bool = True
+) -> Iterator[Measure]:
+    """Width and, if asked for, reach, both at the widest level; where a finding lies there, carried
+    up or down.
+    """
     frame = surface.board.frame
     medial = frame.at(outline.offset - outline.half_width, outline.widest_level)
     lateral = frame.at(outline.offset + outline.half_width, outline.widest_level)
-    y = _free_height(medial[1], _UP_AND_DOWN, (medial[0], lateral[0]), found)
-    yield level("width", _words("width", outline.width), (medial, lateral), y)
-    if abs(outline.reach) <= LEAST:
+    y = free_height(medial[1], UP_AND_DOWN, (medial[0], lateral[0]), found)
+    yield level("width", labelled("width", outline.width), (medial, lateral), y)
+    if abs(outline.reach) <= LEAST or not reach:
         return
     key = "reach" if outline.reach > 0 else "short_of_midline"
     midline = frame.at(0, outline.widest_level)
-    steps = [step for step in _UP_AND_DOWN if abs(medial[1] + step - y) >= _APART]
+    steps = [step for step in UP_AND_DOWN if abs(medial[1] + step - y) >= _APART]
     room = frame.sign * _ARROW_ROOM
-    y = _free_height(medial[1], steps, (midline[0] + room, medial[0] - room), found)
-    yield level("reach", _words(key, abs(outline.reach)), (midline, medial), y, _REACH)
+    y = free_height(medial[1], steps, (midline[0] + room, medial[0] - room), found)
+    yield level("reach", labelled(key, abs(outline.reach)), (midline, medial), y, _REACH)
 
 
-def _length(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Measure:
+def length_measure(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Measure:
     """The length, beside the lateral edge and clear of the findings there."""
     frame = surface.board.frame
     caudal, cranial = frame.at(*outline.caudal_point), frame.at(*outline.cranial_point)
@@ -92,14 +110,19 @@ def _length(surface: Surface, outline: Outline, found: Sequence[Finding]) -> Mea
         for one in found
     ):
         x += frame.sign
-    return upright("length", _words("length", outline.length), (caudal, cranial), x, _INSIDE)
+    return upright("length", labelled("length", outline.length), (caudal, cranial), x, _INSIDE)
 
 
-def _words(key: str, value: float) -> str:
-    return say(f"labels.{key}", value=number(value))
+def verge_measure(surface: Surface, plan: Plan) -> Iterator[Measure]:
+    """How far the outline stays from the centre of the anal verge, or how far that lies inside."""
+    if abs(plan.verge_clearance) > LEAST:
+        key = "verge_clearance" if plan.verge_clearance > 0 else "verge_inside"
+        frame = surface.board.frame
+        ends = frame.at(0, 0), frame.at(*plan.nearest_to_verge)
+        yield straight("verge-clearance", labelled(key, abs(plan.verge_clearance)), ends, _BARE)
 
 
-def _free_height(
+def free_height(
     start: float, steps: Sequence[float], xs: tuple[float, float], found: Sequence[Finding]
 ) -> float:
     """The first of some heights at which a level line between two x runs clear of every finding."""

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+import math
+from typing import Final, NamedTuple
 
 from offmidline.figures.dimension import PLAIN, Choices, Dimension, angular, linear, radial
 from offmidline.figures.drawing import Point
 from offmidline.figures.metrics import width
+from offmidline.figures.spots import LIFT, Spot
 from offmidline.figures.style import TEXT_SIZE
+
+# How far (mm) the text of a level may stand beyond where it would stand best.
+_MARK_STEPS: Final = (0.0, 3.0, 6.0, 10.0, 14.0)
 
 
 class Measure(NamedTuple):
@@ -36,10 +41,33 @@ def upright(
     return Measure(f"dimension-{name}", drawn, text)
 
 
-def straight(name: str, text: str, ends: tuple[Point, Point], choices: Choices) -> Measure:
-    """The distance of two points along the line between them."""
-    drawn = linear(*ends, width(text, TEXT_SIZE), choices=choices)
+def straight(
+    name: str, text: str, ends: tuple[Point, Point], choices: Choices, aside: float = 0.0
+) -> Measure:
+    """The distance of two points along the line between them, or so far to the left of it."""
+    (x0, y0), (x1, y1) = ends
+    length = math.hypot(x1 - x0, y1 - y0)
+    through = (x0 - aside * (y1 - y0) / length, y0 + aside * (x1 - x0) / length)
+    drawn = linear(*ends, width(text, TEXT_SIZE), through=through, choices=choices)
     return Measure(f"dimension-{name}", drawn, text)
+
+
+def level_mark(name: str, text: str, start: Point, x: float, way: float) -> Measure:
+    """A level of a point, told on a line that leads from it across the page to an x and on under
+    the text; ``way`` is 1 or -1, to the right or to the left.
+    """
+    room, y = width(text, TEXT_SIZE), start[1]
+    spots = tuple(
+        Spot(
+            x + way * (away + room / 2),
+            y + LIFT,
+            0.0,
+            2 * away,
+            ((x, y), (x + way * (away + room), y)),
+        )
+        for away in _MARK_STEPS
+    )
+    return Measure(f"dimension-{name}", Dimension(((start, (x, y)),), (), (), spots), text)
 
 
 def angle(

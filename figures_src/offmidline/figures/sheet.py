@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 from offmidline.figures import room
 from offmidline.figures.drawing import (
@@ -46,6 +46,19 @@ _TITLE_LINES: Final = 3
 _TECHNIQUE_LINES: Final = 2
 _BLOCK_GAP: Final = 2.0
 _BAR_TICK: Final = 1.6
+# Height of a scale bar with its words and the gap below them.
+BAR_HEIGHT: Final = TEXT_SIZE * (ASCENT + DESCENT) + _BLOCK_GAP + 1.0
+
+
+class Strip(Protocol):
+    """What stands across the page above or below a drawing."""
+
+    @property
+    def height(self) -> float:
+        """Height with the gap below it."""
+
+    def writings(self, top: float) -> Sequence[Shape | Writing]:
+        """Its texts and lines, set from a height downwards."""
 
 
 @dataclass(frozen=True)
@@ -100,10 +113,11 @@ def paragraph(
 
 @dataclass(frozen=True)
 class Sheet:
-    """What stands above and below a drawing."""
+    """What stands above and below a drawing; ``barred`` where there is a scale bar."""
 
-    head: tuple[Block, ...]
-    foot: tuple[Block, ...]
+    head: tuple[Strip, ...]
+    foot: tuple[Strip, ...]
+    barred: bool = True
 
     @property
     def head_height(self) -> float:
@@ -113,7 +127,16 @@ class Sheet:
     @property
     def foot_height(self) -> float:
         """Height of the scale bar and of what stands below it."""
-        return _bar_height() + sum(block.height for block in self.foot)
+        return self._bar_height + sum(block.height for block in self.foot)
+
+    @property
+    def _bar_height(self) -> float:
+        return BAR_HEIGHT if self.barred else 0.0
+
+    def height(self, field_height: float) -> float:
+        """Height of the page round a field of a height, in whole tenths."""
+        height = self.head_height + field_height + self.foot_height + 2 * MARGIN
+        return math.ceil(height * 10) / 10
 
     @property
     def low(self) -> Point:
@@ -128,12 +151,11 @@ class Sheet:
         return Frame(scale, x, y, side, down)
 
     def open(
-        self, field_height: float, scale: float, frame: Frame | None = None
+        self, field_height: float, scale: float = 1.0, frame: Frame | None = None
     ) -> tuple[Drawing, Point]:
         """The page with its head and foot, and the upper right corner of the field between."""
         field_height += room.current().spare
-        height = self.head_height + field_height + self.foot_height + 2 * MARGIN
-        height = math.ceil(height * 10) / 10
+        height = self.height(field_height)
         low = self.low
         drawing = Drawing(PAGE_WIDTH, height, frame)
         top = height - MARGIN
@@ -141,16 +163,19 @@ class Sheet:
             drawing.add(*block.writings(top))
             top -= block.height
         top = low[1]
-        drawing.add(*_bar(top, scale))
-        top -= _bar_height()
+        if self.barred:
+            drawing.add(*scale_bar(top, scale, scale_words(scale)))
+        top -= self._bar_height
         for block in self.foot:
             drawing.add(*block.writings(top))
             top -= block.height
         return drawing, (PAGE_WIDTH - MARGIN, low[1] + field_height)
 
 
-def sheet(planned: CasePlan, subtitle: str, more: Sequence[Block] = ()) -> Sheet:
-    """The sheet of a view: case, view and technique above; further blocks and the caution below."""
+def sheet(
+    planned: CasePlan, subtitle: str, more: Sequence[Strip] = (), *, barred: bool = True
+) -> Sheet:
+    """The sheet of a view: case, view and technique above; further strips and the caution below."""
     head = (
         paragraph("case-title", planned.case.title, TITLE_SIZE, bold=True, most=_TITLE_LINES),
         paragraph("subtitle", subtitle, TEXT_SIZE),
@@ -159,23 +184,31 @@ def sheet(planned: CasePlan, subtitle: str, more: Sequence[Block] = ()) -> Sheet
         ),
     )
     caution = paragraph("caution", say("caution"), SMALL_SIZE, role="muted")
-    return Sheet(head, (*more, caution))
+    return Sheet(head, (*more, caution), barred)
 
 
 def scale_words(scale: float) -> str:
     """The scale of the drawing, drawn to real, and the width at which it is true."""
+    return say("scale", ratio=ratio_words(scale), width=number(PAGE_WIDTH))
+
+
+def ratio_words(scale: float) -> str:
+    """The scale of a drawing, drawn to real."""
     drawn, real = (1.0, 1 / scale) if scale <= 1 else (scale, 1.0)
-    return say("scale", drawn=number(drawn), real=number(real), width=number(PAGE_WIDTH))
+    return say("ratio", drawn=number(drawn), real=number(real))
 
 
-def _bar_height() -> float:
-    return TEXT_SIZE * (ASCENT + DESCENT) + _BLOCK_GAP + 1.0
-
-
-def _bar(top: float, scale: float) -> list[Shape | Writing]:
-    """The scale bar with its length, and the scale in words beside it."""
+def scale_bar(
+    top: float,
+    scale: float,
+    words: str,
+    *,
+    left: float = MARGIN,
+    right: float = PAGE_WIDTH - MARGIN,
+) -> list[Shape | Writing]:
+    """The scale bar with its length at the left, and words at the right, below a height."""
     length = BAR_LENGTH * scale
-    left, y = MARGIN, top - TEXT_SIZE * ASCENT + 1.2
+    y = top - TEXT_SIZE * ASCENT + 1.2
     ticks = segments(
         [((x, y - _BAR_TICK / 2), (x, y + _BAR_TICK / 2)) for x in (left, left + length)]
     )
@@ -185,7 +218,5 @@ def _bar(top: float, scale: float) -> list[Shape | Writing]:
         Shape("scale-bar", polyline([(left, y), (left + length, y)]), "ink", THIN),
         Shape("scale-bar-ends", ticks, "ink", THIN),
         Writing("scale-bar-length", text, left + length + 2, baseline, TEXT_SIZE),
-        Writing(
-            "scale", scale_words(scale), PAGE_WIDTH - MARGIN, baseline, SMALL_SIZE, "muted", "end"
-        ),
+        Writing("scale", words, right, baseline, SMALL_SIZE, "muted", "end"),
     ]

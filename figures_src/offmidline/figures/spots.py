@@ -25,6 +25,8 @@ OVERSHOOT: Final = 1.4
 LIFT: Final = 1.65
 # Between the arrow outside, or the extension line, and a text beside it.
 TEXT_GAP: Final = 1.2
+# What a text beside a line is moved away for each mm to a side that the line takes in its run, mm.
+_LEANS: Final = 2.5
 # What a text beyond the line's end pays before its distance.
 _BEYOND: Final = 5.0
 # An angle this far beyond upright still reads from the right.
@@ -100,8 +102,9 @@ def beyond(
 
 def beside(start: Array, end: Array, text_width: float) -> tuple[Spot, ...]:
     """Level texts to the left and to the right of a steep line, at its middle and at its ends."""
-    # Clear of the ends of extension lines, which pass the dimension line.
-    away = OVERSHOOT + 0.4 + text_width / 2
+    run = np.abs(end - start)
+    # Clear of the ends of extension lines, which pass the dimension line, and of a line that leans.
+    away = OVERSHOOT + 0.4 + _LEANS * float(run[0] / np.hypot(*run)) + text_width / 2
     return tuple(
         Spot(float(x) + way * away, float(y) - LIFT, 0.0, rank)
         for rank, share in enumerate((0.5, 0.2, 0.8, 0.0, 1.0))

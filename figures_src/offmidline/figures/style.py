@@ -23,11 +23,13 @@ Role = Literal[
     "flap",  # undermining and the flap
     "suture",  # rows of stitches
     "cavity",  # the cavity's wall
+    "wrong",  # in what a mistake differs from what is right
     "specimen-tint",
     "flap-tint",
     "skin-tint",
     "fat-tint",
     "cavity-tint",
+    "wrong-tint",
 ]
 ROLES: Final[tuple[Role, ...]] = get_args(Role)
 
@@ -49,11 +51,13 @@ _LIGHT: Final[dict[Role, str]] = {
     "flap": "#c04e00",
     "suture": "#6a3d9a",
     "cavity": "#7a5c00",
+    "wrong": "#b3261e",
     "specimen-tint": "#f3f4f6",
     "flap-tint": "#fde9db",
     "skin-tint": "#f6ddd0",
     "fat-tint": "#fdf6df",
     "cavity-tint": "#e8d9ac",
+    "wrong-tint": "#fbe3e0",
 }
 _DARK: Final[dict[Role, str]] = {
     "paper": "#1e2129",
@@ -66,11 +70,13 @@ _DARK: Final[dict[Role, str]] = {
     "flap": "#f0935a",
     "suture": "#b9a2f0",
     "cavity": "#e6c34a",
+    "wrong": "#ff8f80",
     "specimen-tint": "#282c36",
     "flap-tint": "#3d2e25",
     "skin-tint": "#46343a",
     "fat-tint": "#2c2b24",
     "cavity-tint": "#4a4222",
+    "wrong-tint": "#4d292c",
 }
 _GREY: Final[dict[Role, str]] = {
     "paper": "#ffffff",
@@ -83,11 +89,13 @@ _GREY: Final[dict[Role, str]] = {
     "flap": "#484848",
     "suture": "#585858",
     "cavity": "#383838",
+    "wrong": "#202020",
     "specimen-tint": "#f4f4f4",
     "flap-tint": "#e6e6e6",
     "skin-tint": "#dadada",
     "fat-tint": "#fafafa",
     "cavity-tint": "#cccccc",
+    "wrong-tint": "#dedede",
 }
 # The theme "css" draws in the light colours, which become the fallbacks of CSS variables.
 PALETTES: Final = MappingProxyType({"css": _LIGHT, "light": _LIGHT, "dark": _DARK, "grey": _GREY})

@@ -25,7 +25,7 @@ from offmidline.figures.drawing import (
 from offmidline.figures.labels import Column, Label
 from offmidline.figures.metrics import ASCENT, width, wrap
 from offmidline.figures.sheet import ROOM, SCALES, Block, Sheet
-from offmidline.figures.style import CENTRE, HIDDEN, TEXT_SIZE, THIN
+from offmidline.figures.style import CENTRE, HIDDEN, TEXT_SIZE, THIN, Role
 from offmidline.figures.words import say
 from offmidline.records.base import Side
 
@@ -62,12 +62,13 @@ class Content:
     """What a plan view must hold, mm in the plan's frame.
 
     ``apex`` is the level above which a lane for a dimension is kept free; where it is given, there
-    is a lane on the lateral side too.
+    is a lane on the lateral side too, unless nothing is measured ``beside``.
     """
 
     xs: tuple[float, float]
     ys: tuple[float, float]
     apex: float | None = None
+    beside: bool = True
 
 
 def bounds(points: Iterable[Array]) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -112,33 +113,40 @@ class Surface:
 @dataclass(frozen=True)
 class Panel:
     """One of several surfaces on a page: the name of its group, what stands above it, what it
-    holds.
+    holds; it has no group where it is ``empty``, the place of something else such as a plot.
     """
 
     gid: str
     title: str
     content: Content
     side: Side
+    empty: bool = False
 
 
 def open_surface(page: Sheet, content: Content, side: Side) -> Surface:
     """A page for a plan view at the largest scale at which the content and a column of labels
     fit.
     """
-    fitted = _fitted([content], ROOM, COLUMN_WIDTH)
+    fitted = fit_contents([content], ROOM, COLUMN_WIDTH)
     frame = page.frame(fitted.origin(content, side), fitted.scale, side)
     drawing, high = page.open(fitted.height, fitted.scale, frame)
     board = Board(drawing, frame, page.low, high)
     return Surface(drawing, board, *fitted.columns(content, frame))
 
 
-def open_surfaces(page: Sheet, panels: Sequence[Panel]) -> list[Surface]:
+def open_surfaces(
+    page: Sheet,
+    panels: Sequence[Panel],
+    column: float = PANEL_COLUMN,
+    scales: Sequence[float] = SCALES,
+) -> list[Surface]:
     """Surfaces side by side on one page, at one scale and with the same level at the same height.
 
-    Each is a group of the drawing, under its name; they share the drawing.
+    Each is a group of the drawing, under its name; they share the drawing. ``column`` is the width
+    (mm) that each has at least for labels, ``scales`` are those to choose from, the largest first.
     """
     room = (ROOM - PANEL_GAP * (len(panels) - 1)) / len(panels)
-    fitted = _fitted([panel.content for panel in panels], room, PANEL_COLUMN)
+    fitted = fit_contents([panel.content for panel in panels], room, column, scales)
     titles = [
         Block(f"title-{panel.gid}", wrap(panel.title, room, TEXT_SIZE, bold=True), TEXT_SIZE)
         for panel in panels
@@ -153,17 +161,12 @@ def open_surfaces(page: Sheet, panels: Sequence[Panel]) -> list[Surface]:
         frame = page.frame((left + x, y), fitted.scale, panel.side)
         corner = (low[0] + left, low[1])
         drawing.add(*replace(title, bold=True).writings(top, corner[0]))
-        group = Group(panel.gid, frame)
-        drawing.add(group)
-        board = Board(group, frame, corner, (corner[0] + room, top - band))
-        columns = fitted.columns(panel.content, frame)
-        broken_at = max(_NARROW_ROOM, min(_LABEL_ROOM, fitted.rest - COLUMN_GAP))
-        surfaces.append(Surface(drawing, board, *columns, room=broken_at))
+        surfaces.append(fitted.surface(drawing, panel, frame, corner, top - band))
     return surfaces
 
 
 @dataclass(frozen=True)
-class _Fitted:
+class Fitted:
     """A scale at which contents fit into fields of a width, and how they lie there (mm on the
     page).
 
@@ -187,6 +190,19 @@ class _Fitted:
         x = from_medial if side == "right" else self.room - from_medial
         return x, self.foot - self.scale * self.lowest
 
+    def surface(
+        self, drawing: Drawing, panel: Panel, frame: Frame, low: Point, top: float
+    ) -> Surface:
+        """A panel's surface, from its field's lower left corner up to a height, as a group of a
+        drawing.
+        """
+        group = Group(panel.gid, frame)
+        if not panel.empty:
+            drawing.add(group)
+        board = Board(group, frame, low, (low[0] + self.room, top))
+        broken_at = max(PANEL_COLUMN - COLUMN_GAP, min(_LABEL_ROOM, self.rest - COLUMN_GAP))
+        return Surface(drawing, board, *self.columns(panel.content, frame), room=broken_at)
+
     def columns(self, content: Content, frame: Frame) -> tuple[Column, Column]:
         """The medial and the lateral column of labels beside the content."""
         inner = frame.at(content.xs[0], 0)[0] - frame.sign * COLUMN_GAP
@@ -198,24 +214,29 @@ class _Fitted:
         )
 
 
-def _fitted(contents: Sequence[Content], room: float, column: float) -> _Fitted:
+def fit_contents(
+    contents: Sequence[Content], room: float, column: float, scales: Sequence[float] = SCALES
+) -> Fitted:
     """The largest scale at which every content fits with a column beside it."""
     apexes = [content.apex for content in contents if content.apex is not None]
     lane = LANE if apexes else 0.0
+    aside = lane if any(content.beside for content in contents) else 0.0
     highest = max(content.ys[1] for content in contents)
     lowest = min(content.ys[0] for content in contents)
-    for scale in SCALES:
+    for scale in scales:
         top = max([scale * highest, *(scale * apex + lane for apex in apexes)])
-        span = max(scale * (content.xs[1] - content.xs[0]) for content in contents) + lane
+        span = max(scale * (content.xs[1] - content.xs[0]) for content in contents) + aside
         foot = _FOOT + _REDUCED_FOOT * (1 - scale)
         height = top - scale * lowest + HEADS + foot
         if span + column <= room and height <= GREATEST_HEIGHT:
             break
-    return _Fitted(scale, room, height, foot, lane, lowest, room - span, column)
+    return Fitted(scale, room, height, foot, aside, lowest, room - span, column)
 
 
-def draw_ground(surface: Surface) -> None:
-    """Cleft, buttocks, coccyx, verge and the letters that tell which way is which."""
+def draw_ground(surface: Surface, *, coccyx: bool = True) -> None:
+    """Cleft, buttocks, verge, where wanted the coccyx, and the letters that tell which way is
+    which.
+    """
     board = surface.board
     name_sides(board)
     _name_ends(board)
@@ -225,7 +246,9 @@ def draw_ground(surface: Surface) -> None:
         board.faint(f"cleft-{name}", wall, THIN)
         contour = flattened(smooth(anatomy.buttock(half)))[0]
         board.faint(f"buttock-{name}", board.clipped(contour, top), THIN)
-    board.faint("coccyx", [board.frame.page(run) for run in flattened(anatomy.coccyx())], HIDDEN)
+    if coccyx:
+        tip = [board.frame.page(run) for run in flattened(anatomy.coccyx())]
+        board.faint("coccyx", tip, HIDDEN)
     size = (anatomy.VERGE_HALF_WIDTH, anatomy.VERGE_HALF_HEIGHT)
     board.line("verge", ellipse((0, 0), *size), "muted", THIN)
     board.line("verge-folds", anatomy.verge_folds(), "faint", THIN)
@@ -295,20 +318,21 @@ def label_group(surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Find
     )
 
 
-def label_line(surface: Surface, gid: str, points: Array, *texts: str) -> None:
+def label_line(surface: Surface, gid: str, points: Array, *texts: str, role: Role = "ink") -> None:
     """A label for a line, whose leader may lead to any of some points of the plan."""
     anchors = tuple((float(x), float(y)) for x, y in surface.board.frame.page(points))
     lines = tuple(line for text in texts for line in wrap(text, surface.room, TEXT_SIZE))
-    surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns))
+    surface.board.label(Label(f"label-{gid}", lines, anchors, surface.columns, role=role))
 
 
-def label_landmarks(surface: Surface) -> None:
-    """Names of the verge and of the coccyx."""
+def label_landmarks(surface: Surface, *, coccyx: bool = True) -> None:
+    """Names of the verge and, where it is drawn, of the coccyx."""
     board, frame = surface.board, surface.board.frame
-    for gid, text, points, clear in (
-        ("verge", say("labels.verge"), [(0.0, 0.0)], anatomy.VERGE_HALF_HEIGHT),
+    landmarks = (
+        ("verge", say("labels.verge"), ((0.0, 0.0),), anatomy.VERGE_HALF_HEIGHT),
         ("coccyx", say("labels.coccyx"), anatomy.COCCYX_ANCHORS, 0.0),
-    ):
+    )
+    for gid, text, points, clear in landmarks if coccyx else landmarks[:1]:
         board.label(
             Label(
                 f"label-{gid}",
@@ -321,23 +345,38 @@ def label_landmarks(surface: Surface) -> None:
         )
 
 
-def name_midlines(board: Board, offset: float) -> None:
-    """The names of the midline and of the new midline at their upper ends."""
-    y = board.high[1] - HEAD_ROW - TEXT_SIZE * ASCENT
+def name_midlines(
+    board: Board,
+    offset: float,
+    *,
+    new: bool = True,
+    midline: float = 0.0,
+    top: float | None = None,
+) -> None:
+    """The names of the midline and, unless there is none yet, of the new midline at their upper
+    ends, or from another height of the page downwards; both lines are given by their x.
+    """
+    y = (board.high[1] - HEAD_ROW if top is None else top) - TEXT_SIZE * ASCENT
     ends = sorted(
         (board.frame.at(x, 0)[0], gid, say(f"labels.{word}"))
-        for x, gid, word in ((0.0, "midline", "midline"), (offset, "new-midline", "new_midline"))
+        for x, gid, word in (
+            (midline, "midline", "midline"),
+            (offset, "new-midline", "new_midline"),
+        )
     )
     (left, left_gid, left_text), (right, right_gid, right_text) = ends
     # Both texts begin at their lines, turned away from each other, with a space between them, and
     # go only so far back as a narrow field makes them.
     inset = min(_HEAD_INSET, (right - left - TEXT_SIZE) / 2)
     left_end = max(left + inset, board.low[0] + width(left_text, TEXT_SIZE))
-    right_start = min(right - inset, board.high[0] - width(right_text, TEXT_SIZE))
-    board.write(
+    right_start = max(right - inset, left_end + _HEAD_INSET)
+    right_start = min(right_start, board.high[0] - width(right_text, TEXT_SIZE))
+    left_end = min(left_end, right_start - _HEAD_INSET)
+    names = (
         Writing(f"label-{left_gid}", left_text, left_end, y, TEXT_SIZE, "ink", "end"),
         Writing(f"label-{right_gid}", right_text, right_start, y, TEXT_SIZE),
     )
+    board.write(*(name for name in names if new or name.gid == "label-midline"))
 
 
 def name_midline(board: Board) -> None:

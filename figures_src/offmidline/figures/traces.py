@@ -18,9 +18,12 @@ STRIP_POINTS: Final = 12
 _FURTHEST: Final = 40.0
 
 
-def edge_trace(outline: Outline, edge: Edge, *, upwards: bool = True) -> Trace:
-    """One edge of an outline as cubics."""
-    phi = np.linspace(-outline.alpha, outline.alpha, _PIECES + 1)
+def edge_trace(
+    outline: Outline, edge: Edge, *, upwards: bool = True, caudal: bool = False
+) -> Trace:
+    """One edge of an outline as cubics, or its caudal half."""
+    pieces = _PIECES // 2 if caudal else _PIECES
+    phi = np.linspace(-outline.alpha, 0.0 if caudal else outline.alpha, pieces + 1)
     step = float(phi[1] - phi[0])
     points = np.column_stack(outline.edge_point(edge, phi))
     tangents = np.column_stack(outline.edge_tangent(edge, phi)) * step
@@ -35,14 +38,38 @@ def outline_trace(outline: Outline) -> Trace:
     return joined(edge_trace(outline, "lateral"), medial, closed=True)
 
 
+def caudal_trace(outline: Outline) -> Trace:
+    """The caudal half of an outline as cubics, from the medial edge's widest point to the
+    lateral one's.
+    """
+    medial = edge_trace(outline, "medial", upwards=False, caudal=True)
+    return joined(medial, edge_trace(outline, "lateral", caudal=True))
+
+
 def scar_trace(outline: Outline) -> Trace:
-    """The axis from the cranial apex to the caudal one; its bent half is one cubic, exactly."""
-    top, middle, bottom = outline.cranial_apex, outline.widest_level, outline.caudal_apex
-    straight = polyline([(outline.offset, top), (outline.offset, middle)])
+    """The axis from the cranial apex to the caudal one."""
+    x, top, middle = outline.offset, outline.cranial_apex, outline.widest_level
+    return joined(polyline([(x, top), (x, middle)]), bent_scar_trace(outline))
+
+
+def bent_scar_trace(outline: Outline) -> Trace:
+    """The axis from the widest level to the caudal apex, which is one cubic, exactly."""
+    middle, bottom = outline.widest_level, outline.caudal_apex
     points = np.array([(outline.offset, middle), (outline.caudal_point[0], bottom)])
     run = bottom - middle
-    tangents = np.array([(0.0, run), (2 * outline.caudal_shift, run)])
-    return joined(straight, hermite(points, tangents))
+    return hermite(points, np.array([(0.0, run), (2 * outline.caudal_shift, run)]))
+
+
+def closed_trace(outline: Outline) -> Trace:
+    """The closed wound from its cranial end to its caudal one: the axis, prolonged at both ends."""
+    cranial, caudal = outline.scar_ends
+    ends = (outline.cranial_point, outline.caudal_point)
+    return joined(polyline([cranial, ends[0]]), scar_trace(outline), polyline([ends[1], caudal]))
+
+
+def mirrored(trace: Trace) -> Trace:
+    """The same path on the other side of the midline."""
+    return Trace(trace.points * (-1.0, 1.0), trace.codes)
 
 
 def undermining_limit(plan: Plan) -> Array:

@@ -33,10 +33,21 @@ def say(name: str, /, **values: object) -> str:
     return messages.text(f"{_SECTION}.{name}", **values)
 
 
-def number(value: float) -> str:
-    """A measure as figures print it: one decimal, and none where it is a whole number."""
+def number(value: float, places: int = 1) -> str:
+    """A measure as figures print it: one decimal or so many, and none that would be a closing 0."""
     # Adding 0.0 turns a rounded -0.0 into 0.0.
-    return f"{round(value, 1) + 0.0:.1f}".removesuffix(".0").replace("-", _MINUS)
+    text = f"{round(value, places) + 0.0:.{places}f}"
+    return true_minus(text.rstrip("0").rstrip(".") if places else text)
+
+
+def true_minus(text: str) -> str:
+    """A number, or an amount, with the minus sign of print."""
+    return text.replace("-", _MINUS)
+
+
+def labelled(key: str, value: float) -> str:
+    """The label of that key with a measure, as a dimension's text: ``width 50``."""
+    return say(f"labels.{key}", value=number(value))
 
 
 def isolated(text: str) -> str:
@@ -66,7 +77,7 @@ def conflict_words(conflicts: Iterable[Conflict]) -> list[str]:
 
 def _asked(conflict: Conflict, value: float) -> str:
     if conflict.constraint == "length_to_width":
-        return f"{value:.2f}".rstrip("0").rstrip(".")
+        return number(value, 2)
     return f"{number(value)} mm"
 
 

@@ -65,6 +65,14 @@ class Findings(Record):
     cavity_depth: Annotated[float, Quantity(ranges.CAVITY_DEPTH)]
     fascia_depth: Annotated[float, Quantity(ranges.FASCIA_DEPTH)]
 
+    @property
+    def midline_extent(self) -> tuple[float, float]:
+        """Levels of the lowest and of the highest point of a pit's rim, mm."""
+        return (
+            min(pit.at - pit.diameter / 2 for pit in self.pits),
+            max(pit.at + pit.diameter / 2 for pit in self.pits),
+        )
+
 
 class PrescribedMarking(Record):
     """A marking to be measured and judged; what it leaves out is the technique's."""

@@ -1,0 +1,159 @@
+"""Before and after: the outline, and in the same frame the closed wound that is predicted from it.
+
+The wound closes along the axis and is pushed out at both apexes, as the edges are longer than the
+axis. Unstretched geometry: where the skin comes to lie under tension is not computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from offmidline.figures.dimension import Choices
+from offmidline.figures.drawing import Drawing, Point, segments
+from offmidline.figures.layers import draw_findings, outline_content
+from offmidline.figures.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, length_measure
+from offmidline.figures.measures import Measure, level, straight
+from offmidline.figures.plan_words import told
+from offmidline.figures.sheet import sheet
+from offmidline.figures.style import CUT, SYMBOL, THIN
+from offmidline.figures.surface import (
+    Surface,
+    draw_ground,
+    draw_midline,
+    label_landmarks,
+    label_line,
+    name_midline,
+    open_surface,
+)
+from offmidline.figures.traces import closed_trace, outline_trace
+from offmidline.figures.view import View, shown, single
+from offmidline.figures.words import Words, isolated, number, say
+from offmidline.geometry.closed import stitch_places, wound_points
+from offmidline.geometry.outline import Outline
+from offmidline.plan import CasePlan, Plan
+
+# On the page, mm: half of a stitch across the wound; the least push-out that is seen; how far
+# beside the wound, and above its end, a dimension runs.
+_STITCH_HALF: Final = 2.2
+_SEEN: Final = 1.0
+_ASIDE: Final = 7.0
+# Shares of the wound to which its names may lead, cranially and caudally.
+_UPPER: Final = np.linspace(0.55, 0.85, 7)
+_LOWER: Final = np.linspace(0.22, 0.48, 7)
+
+
+def _draw(planned: CasePlan) -> Drawing:
+    plan = shown(planned)
+    outline, side = plan.outline, plan.marking.side
+    page = sheet(planned, say("before-after.subtitle", side=say(side)))
+    found: list[Point] = [(0.0, pit.at) for pit in plan.pits]
+    found += [(opening.x, opening.at) for opening in plan.openings]
+    content = outline_content(outline, found=found, more=[np.array(outline.scar_ends)])
+    surface = open_surface(page, replace(content, apex=outline.scar_ends[0][1]), side)
+    board = surface.board
+    board.area("outline-area", outline_trace(outline), "specimen-tint")
+    name_midline(board)
+    draw_ground(surface)
+    draw_midline(surface)
+    board.edge("outline", outline_trace(outline), "ink", THIN)
+    pits, openings = draw_findings(surface, plan)
+    board.line("scar", closed_trace(outline), "scar", CUT)
+    _draw_stitches(surface, plan)
+    board.dimensions(
+        [
+            length_measure(surface, outline, [*pits, *openings]),
+            *_from_midline(surface, outline),
+            *_push_out(surface, outline),
+        ]
+    )
+    _label(surface, plan)
+    label_landmarks(surface)
+    return surface.finish()
+
+
+def _draw_stitches(surface: Surface, plan: Plan) -> None:
+    """A stroke across the wound for each stitch of the superficial row."""
+    if not plan.superficial_row.stitches:
+        return
+    places, along = stitch_places(plan.outline, plan.superficial_row.stitches)
+    across = along[:, ::-1] * (1, -1) * _STITCH_HALF / surface.board.frame.scale
+    strokes = segments(np.stack([places - across, places + across], axis=1))
+    surface.board.line("superficial-row", strokes, "suture", SYMBOL)
+
+
+def _from_midline(surface: Surface, outline: Outline) -> Iterator[Measure]:
+    """How far beside the midline the wound's cranial end lies."""
+    frame, (x, y) = surface.board.frame, outline.scar_ends[0]
+    if abs(x) > LEAST:
+        foot, tip = frame.at(0, y), frame.at(x, y)
+        text = say("labels.offset", value=number(x))
+        yield level("offset", text, (foot, tip), tip[1] + _ASIDE, FROM_MIDLINE_EXTENDED)
+
+
+def _push_out(surface: Surface, outline: Outline) -> Iterator[Measure]:
+    """How far the wound passes each apex, on the lateral side, where that is seen."""
+    frame, value = surface.board.frame, outline.push_out
+    if value * frame.scale < _SEEN:
+        return
+    cranial, caudal = outline.scar_ends
+    text = say("labels.push_out", value=number(value))
+    for name, lower, upper in (
+        ("cranial", outline.cranial_point, cranial),
+        ("caudal", caudal, outline.caudal_point),
+    ):
+        ends = frame.at(*lower), frame.at(*upper)
+        aside = -frame.sign * _ASIDE
+        yield straight(f"push-out-{name}", text, ends, Choices(beside=True), aside)
+
+
+def _label(surface: Surface, plan: Plan) -> None:
+    outline, row = plan.outline, plan.superficial_row
+    levels = np.linspace(outline.widest_level, outline.cranial_apex, 7)[1:-1]
+    edge = np.column_stack([outline.edge_x("lateral", levels), levels])
+    label_line(surface, "outline", edge, say("labels.outline_before"))
+    length = say("labels.scar_length", value=number(outline.scar_length))
+    label_line(surface, "scar", wound_points(outline, _UPPER)[0], say("labels.closed"), length)
+    if row.stitches:
+        key = "stitches" if row.stitches > 1 else "stitch"
+        text = say(f"labels.superficial_{key}", count=row.stitches)
+        label_line(surface, "superficial-row", wound_points(outline, _LOWER)[0], text)
+
+
+def _words(planned: CasePlan) -> Words:
+    plan = shown(planned)
+    outline = plan.outline
+    (cranial_x, cranial_y), (caudal_x, caudal_y) = outline.scar_ends
+    values = {
+        **told(plan),
+        "push_out": number(outline.push_out),
+        "axis": number(outline.axis_length),
+        "cranial_x": number(cranial_x),
+        "cranial_y": number(cranial_y),
+        "caudal_x": number(caudal_x),
+        "caudal_y": number(caudal_y),
+        "nearest": number(outline.scar_nearest_midline),
+        "stitches": plan.superficial_row.stitches,
+        "spacing": number(plan.superficial_row.spacing),
+    }
+    return Words(
+        title=say("before-after.title", case=isolated(planned.case.title)),
+        description=say("before-after.description", **values),
+        caption=say("before-after.caption", **values),
+    )
+
+
+BEFORE_AFTER: Final[View] = single(
+    "before-after",
+    _words,
+    _draw,
+    reads=(
+        "case:findings",
+        "case:side",
+        "case:marking",
+        "technique:dimensions.superficial_spacing",
+    ),
+)
