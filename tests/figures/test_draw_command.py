@@ -29,16 +29,47 @@ def _draw(*options: object) -> int:
     return main(["draw", *map(str, options), "--scenarios", str(SCENARIOS)])
 
 
+STARTS = {"svg": b"<?xml", "png": b"\x89PNG", "pdf": b"%PDF"}
+
+
 @pytest.mark.parametrize("view", VIEWS)
-@pytest.mark.parametrize("ending", ["svg", "png", "pdf"])
+@pytest.mark.parametrize("ending", STARTS)
 def test_a_view_in_every_format(view: str, ending: str, tmp_path: Path):
-    """The file's ending names the format, and nothing else is left in the folder."""
-    path = tmp_path / f"figure.{ending}"
-    assert _draw(_case(True), "--view", view, "-o", path) == 0
-    starts = {"svg": b"<?xml", "png": b"\x89PNG", "pdf": b"%PDF"}
-    assert path.read_bytes().startswith(starts[ending])
+    """The file's ending names the format; a view of several pictures makes a numbered file of
+    each, and nothing else is left in the folder.
+    """
+    feasible = next(one for one in shipped_plans() if one.case.case == _case(True).stem)
+    parts = VIEWS[view].parts(feasible)
+    names = [f"figure-{index + 1}-{part}" for index, part in enumerate(parts)]
+    expected = ["figure"] if len(parts) == 1 else names
+    assert _draw(_case(True), "--view", view, "-o", tmp_path / f"figure.{ending}") == 0
+    written = {path.name: path for path in tmp_path.iterdir()}
+    assert set(written) == {f"{name}.{ending}" for name in expected}
+    for path in written.values():
+        assert path.read_bytes().startswith(STARTS[ending])
+        assert path.stat().st_mode & 0o400
+
+
+def test_one_picture_of_several(tmp_path: Path, capsys):
+    """--part writes that picture alone, under the name that was asked for."""
+    path = tmp_path / "figure.svg"
+    assert _draw(_case(True), "--view", "section-steps", "--part", "flap", "-o", path) == 0
     assert list(tmp_path.iterdir()) == [path]
-    assert path.stat().st_mode & 0o444 == 0o444 or path.stat().st_mode & 0o400
+    assert capsys.readouterr().out == ""
+    every = tmp_path / "every.svg"
+    assert _draw(_case(True), "--view", "section-steps", "-o", every) == 0
+    same = next(tmp_path.glob("every-*-flap.svg"))
+    assert same.read_bytes() == path.read_bytes()
+    assert capsys.readouterr().out.split() == sorted(map(str, tmp_path.glob("every-*.svg")))
+
+
+def test_unknown_part_names_the_known_ones(capsys, tmp_path: Path):
+    """A picture that the view does not have is answered with those that it has."""
+    options = ("--view", "section-steps", "--part", "dressing", "-o", tmp_path / "a.svg")
+    said = _refused(capsys, _case(True), *options)
+    assert "no picture dressing" in said
+    assert all(part in said for part in ("before", "medial-wall", "skin"))
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_format_overrules_the_ending(tmp_path: Path):
@@ -124,7 +155,7 @@ def test_no_section_without_a_marking(capsys, tmp_path: Path):
 def test_unknown_view_names_the_known_ones(capsys, tmp_path: Path):
     """A wrong name is answered with the right ones."""
     said = _refused(capsys, _case(True), "--view", "plan", "-o", tmp_path / "a.svg")
-    assert "marking or section" in said
+    assert all(view in said for view in VIEWS)
 
 
 @pytest.mark.parametrize("name", ["a.gif", "a", ".svg.bak"])

@@ -53,6 +53,8 @@ def run_draw(options: argparse.Namespace) -> int:
         }
         for path, data in drawn.items():
             write_whole(path, data)
+        if len(drawn) > 1:
+            sys.stdout.write("".join(f"{path}\n" for path in drawn))
     except UnknownPartError as wrong:
         return _refuse(wrong.args[0])
     except (WrongOptionError, NoMarkingError) as wrong:
