@@ -48,6 +48,11 @@ def _tips(figure: Published, gid: str) -> list[np.ndarray]:
     return [run[0] for run in figure.plan_runs(f"dimension-{gid}")[-2:]]
 
 
+def _text(figure: Published, start: str) -> str:
+    """The words of all texts whose name begins so, in their order."""
+    return " ".join(text.words for text in figure.texts if text.gid.startswith(start))
+
+
 def test_every_step_has_the_same_page_frame_and_scale():
     """From step to step nothing jumps: page, frame and scale are one and the same."""
     for one, steps in _drawn():
@@ -120,7 +125,7 @@ def test_the_symmetric_outline_has_the_plans_width_and_no_shift():
 
 def test_openings_are_decided_by_their_gap_to_the_outline_for_the_pits():
     """Each gap is drawn from that outline to the rim, and decides as the technique asks."""
-    seen = 0
+    seen = measured = 0
     for one, steps in _drawn():
         figure, plan = steps["openings"], shown(one)
         fitted, near = one.fitted.pits_only, one.technique.settings.near_opening
@@ -141,11 +146,15 @@ def test_openings_are_decided_by_their_gap_to_the_outline_for_the_pits():
             if gap <= near:
                 assert opening.decision == "excise"
             assert figure.has(f"opening-{count}-cross") == (opening.decision == "leave")
-            assert figure.has(f"dimension-gap-{count}") == (gap > 0.05)
-            if gap > 0.05:
+            told = _text(figure, "label-opening-") + _text(figure, f"dimension-gap-{count}-text")
+            assert (number(gap) in told) or gap <= 0.05
+            assert gap > 0.05 or not figure.has(f"dimension-gap-{count}")
+            if figure.has(f"dimension-gap-{count}"):
+                measured += 1
                 tips = _tips(figure, f"gap-{count}")
                 assert np.hypot(*(tips[1] - tips[0])) == _near(gap)
     assert seen > 30
+    assert measured > 5
 
 
 def test_how_an_opening_stands():

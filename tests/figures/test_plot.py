@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.figures.published import FIGURE, Published
 
 from offmidline.figures import export
-from offmidline.figures.axes import Axis, axes, axes_beside, axes_within
+from offmidline.figures.axes import Axis, above, axes, axes_beside, below, beside
 from offmidline.figures.drawing import Drawing, Frame, Shape, Writing
 from offmidline.figures.plot import Plot, open_plot
 from offmidline.figures.style import CUT
@@ -27,9 +27,16 @@ spans = st.floats(1e-3, 1e7)
 
 
 def a_plot(x: Axis, y: Axis, side: Side = "right") -> tuple[Drawing, Plot]:
-    """A plot in a rectangle of a page."""
+    """A plot that fills a rectangle of a page with the texts round it."""
+    across, up = HIGH[0] - LOW[0], HIGH[1] - LOW[1]
+    low = below(x, across)
+    up -= low + above(y, across)
+    outer = beside(y, up)
+    # In less room there are fewer ticks, but no wider ones.
+    inner = max((tick.width / 2 for tick in x.ticks(across - outer, "x")), default=0.0)
+    left = LOW[0] + (outer if side == "right" else inner)
+    made = axes((left, LOW[1] + low), (across - outer - inner, up), x, y, side=side)
     page = Drawing(150, 90)
-    made = axes_within(LOW, HIGH, x, y, side=side)
     return page, open_plot(page, "plot", made, LOW, HIGH)
 
 

@@ -142,19 +142,6 @@ def axes_beside(frame: Frame, left: float, room: float, x: Axis, y: Axis) -> Axe
     return Axes(Frame(frame.scale, left - across * x.low, frame.y, "right", across=across), x, y)
 
 
-def axes_within(low: Point, high: Point, x: Axis, y: Axis, *, side: Side = "right") -> Axes:
-    """Axes that fill a rectangle of the page together with the texts round them."""
-    room = high[0] - low[0]
-    bottom = below(x, room)
-    up = high[1] - low[1] - bottom - above(y, room)
-    outer = beside(y, up)
-    # In less room there are fewer ticks, but no wider ones.
-    inner = max((tick.width / 2 for tick in x.ticks(room - outer, "x")), default=0.0)
-    across = room - outer - inner
-    left = low[0] + (outer if side == "right" else inner)
-    return axes((left, low[1] + bottom), (across, up), x, y, side=side)
-
-
 def below(x: Axis, room: float) -> float:
     """What ticks, texts and name of an x axis take below it, at a width for the name."""
     texts = TICK_GAP + _TEXT_HEIGHT if x.texts else 0.0

@@ -23,7 +23,7 @@ def hatch(rings: Sequence[Array], spacing: float, *, rising: bool = True) -> Arr
     # On each line x + slope * y is the same.
     one, other = (points[:, 0] + slope * points[:, 1] for points in (starts, ends))
     low, high = one.min() / spacing, one.max() / spacing
-    levels = np.arange(np.ceil(low), high)[:, None] * spacing
+    levels = np.arange(np.floor(low) + 1, high)[:, None] * spacing
     crossed = (one > levels) != (other > levels)
     which, edge = np.nonzero(crossed)
     share = (levels[which, 0] - one[edge]) / (other[edge] - one[edge])

@@ -30,6 +30,8 @@ WRONG: Final = "wrong"
 # missing.
 _DENSE: Final = 2.4
 _SPARSE: Final = 3.6
+# A shorter line (mm across the page) would be a dot.
+_SHORTEST: Final = 0.2
 # Hatched areas are named at the middles of their longest lines.
 _ANCHORS: Final = 8
 # What is narrower than this (mm on the page) is a line rather than an area, and not named.
@@ -114,7 +116,8 @@ class Difference:
     def lines(self, scale: float) -> Array:
         """The lines of its hatch, shape (n, 2, 2), at a scale of the page."""
         excess = self.gid == "excess"
-        return hatch(self.rings, (_DENSE if excess else _SPARSE) / scale, rising=excess)
+        lines = hatch(self.rings, (_DENSE if excess else _SPARSE) / scale, rising=excess)
+        return lines[np.abs(lines[:, 1, 0] - lines[:, 0, 0]) * scale >= _SHORTEST]
 
 
 def shade(board: Board, difference: Difference) -> None:

@@ -35,7 +35,6 @@ from offmidline.figures.mistake_pair import (
 from offmidline.figures.sheet import SCALES, sheet
 from offmidline.figures.style import CUT, DOUBLE_DOT
 from offmidline.figures.surface import (
-    PANEL_COLUMN,
     Content,
     Finding,
     Panel,
@@ -92,10 +91,10 @@ def draw_surface_pair(planned: CasePlan, shown: Pair) -> Drawing:
         for gid, plan, other in shown.plans
     ]
     # Where labels find no place beside a large drawing they find one beside a smaller one.
-    column = _COLUMN if room.current().spare < _CROWDED else PANEL_COLUMN
+    scales = _SCALES if room.current().spare < _CROWDED else _SCALES[-1:]
     surfaces = [
         replace(surface, room=max(surface.room, _LABEL))
-        for surface in open_surfaces(page, panels, column, _SCALES)
+        for surface in open_surfaces(page, panels, _COLUMN, scales)
     ]
     for surface, (gid, plan, other) in zip(surfaces, shown.plans, strict=True):
         differences = differing(shown) if gid == WRONG else ()
@@ -152,14 +151,10 @@ def _draw_panel(
     for difference in differences:
         text = say(f"mistakes.{difference.gid}")
         name_difference(board, difference, text, surface.columns, surface.room)
-    if shown.mistake.breaks & _COVERED:
-        label_covered(surface, plan)
     # What lies outside the outline has less choice.
     label_findings(surface, plan, pits, openings, known=right, order=GROUPS[::-1])
-    if right is None and shown.mistake.breaks & _SCAR:
-        label_prolongation(surface, plan.outline)
     if right is None:
-        label_landmarks(surface, coccyx=False)
+        _name_lines(surface, shown, plan)
     surface.finish()
 
 
@@ -173,6 +168,15 @@ def _draw_lines(surface: Surface, shown: Pair, plan: Plan) -> None:
         draw_scar(surface, plan.outline)
     if shown.mistake.breaks & _COVERED:
         draw_covered(surface, plan)
+
+
+def _name_lines(surface: Surface, shown: Pair, plan: Plan) -> None:
+    """The names of the lines, which are told once."""
+    if shown.mistake.breaks & _COVERED:
+        label_covered(surface, plan)
+    if shown.mistake.breaks & _SCAR:
+        label_prolongation(surface, plan.outline)
+    label_landmarks(surface, coccyx=False)
 
 
 def _measure(surface: Surface, plan: Plan, wanted: set[str], found: Sequence[Finding]) -> None:

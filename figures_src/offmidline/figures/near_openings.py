@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal, get_args
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from offmidline.plan import CasePlan, OpeningMeasure, Plan
 # Inside the outline or cut by it; near; further away but reached by the outline that takes others;
 # too far.
 Standing = Literal["inside", "near", "reached", "far"]
+STANDINGS: Final[tuple[Standing, ...]] = get_args(Standing)
 
 
 @dataclass(frozen=True)

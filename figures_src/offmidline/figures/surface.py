@@ -298,14 +298,18 @@ def draw_finding(
     return Finding(board.frame.at(*place), radius)
 
 
-def label_group(surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Finding]) -> None:
-    """One label for the findings of a kind that share what becomes of them, if there are any."""
+def label_group(
+    surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Finding], **told: str
+) -> None:
+    """One label for the findings of a kind that share what becomes of them, if there are any, with
+    what more its words have a name for.
+    """
     if not drawn:
         return
     if len(drawn) == 1:
-        text = say(f"labels.{kind}_{outcome}")
+        text = say(f"labels.{kind}_{outcome}", **told)
     else:
-        text = say(f"labels.{kind}s_{outcome}", count=len(drawn))
+        text = say(f"labels.{kind}s_{outcome}", count=len(drawn), **told)
     surface.board.label(
         Label(
             f"label-{kind}-{outcome}",

@@ -34,6 +34,8 @@ from offmidline.figures.marking_dimensions import (
     width_measures,
 )
 from offmidline.figures.measures import Measure, level, straight, upright
+from offmidline.figures.metrics import width
+from offmidline.figures.near_openings import STANDINGS, JudgedOpening
 from offmidline.figures.step_scene import (
     BAR_HALF,
     Scene,
@@ -44,7 +46,7 @@ from offmidline.figures.step_scene import (
     scene_of,
 )
 from offmidline.figures.step_words import STEPS, Step, describe
-from offmidline.figures.style import CUT, DASHED, FINE_DOUBLE_DOT
+from offmidline.figures.style import CUT, DASHED, FINE_DOUBLE_DOT, TEXT_SIZE
 from offmidline.figures.surface import (
     draw_ground,
     draw_midline,
@@ -122,30 +124,45 @@ def _openings(scene: Scene) -> None:
     if len(near.limit):
         board.line("near-limit", polyline(near.limit, closed=True), "cavity", DASHED)
     _, drawn = draw_findings(surface, scene.plan, undecided, _by_decision)
-    board.dimensions(
-        [
-            straight(
-                f"gap-{count}",
-                say("labels.gap", value=number(one.gap)),
-                (board.frame.at(*one.ends[0]), board.frame.at(*one.ends[1])),
-                _BARE,
-            )
-            for count, one in enumerate(near.openings, 1)
-            if one.gap > LEAST
-        ],
-    )
-    for standing in ("inside", "near", "reached", "far"):
+    board.dimensions(_gap_measures(scene))
+    for standing in STANDINGS:
         chosen = [
-            finding
+            (one, finding)
             for one, finding in zip(near.openings, drawn, strict=True)
             if one.standing == standing
         ]
-        label_group(surface, "opening", standing, chosen)
+        untold = [one for one, _ in chosen if one.gap > LEAST and not _has_room(scene, one)]
+        gaps = ", ".join(number(one.gap) for one in untold)
+        told = say("labels.untold_gap", value=gaps) if gaps else ""
+        label_group(surface, "opening", standing, [finding for _, finding in chosen], gap=told)
     name = "outline_for_pits" if near.for_pits else "outline_marked"
     label_line(surface, "outline-deciding", near.trace.points[::3], say(f"labels.{name}"))
     if len(near.limit):
         distance = number(scene.planned.technique.settings.near_opening)
         label_line(surface, "near-limit", near.limit, say("labels.near", value=distance))
+
+
+def _gap_measures(scene: Scene) -> list[Measure]:
+    """The gaps between outline and openings that are wide enough for their text; an opening's label
+    tells the others.
+    """
+    frame = scene.surface.board.frame
+    return [
+        straight(
+            f"gap-{count}", _gap_text(one), (frame.at(*one.ends[0]), frame.at(*one.ends[1])), _BARE
+        )
+        for count, one in enumerate(scene.near.openings, 1)
+        if _has_room(scene, one)
+    ]
+
+
+def _has_room(scene: Scene, opening: JudgedOpening) -> bool:
+    room = opening.gap * scene.surface.board.frame.scale
+    return room >= width(_gap_text(opening), TEXT_SIZE)
+
+
+def _gap_text(opening: JudgedOpening) -> str:
+    return say("labels.gap", value=number(opening.gap))
 
 
 def _caudal_shift(scene: Scene) -> None:
