@@ -230,6 +230,21 @@ def test_what_is_left_behind_is_crossed():
     assert seen > 5
 
 
+def test_findings_are_named_once():
+    """In the second panel only those findings have a label that fare otherwise than in the
+    first.
+    """
+    for _, shown, figure in _pictures("surface"):
+        told = {name for name in figure.names if name.startswith("wrong-label-pit-")}
+        fates = [
+            wrong.excised
+            for right, wrong in zip(shown.right.pits, shown.wrong.pits, strict=True)
+            if right.excised != wrong.excised
+        ]
+        assert bool(told) is bool(fates)
+        assert any(name.startswith("right-label-pit-excised") for name in figure.names)
+
+
 @pytest.mark.parametrize(
     ("mistake", "dimension", "measure"),
     [

@@ -5,15 +5,8 @@ Importing this package imports no matplotlib: that happens when something is dra
 
 from __future__ import annotations
 
-import hashlib
-import json
 from dataclasses import dataclass
-from functools import cache
-from importlib.metadata import version
-from importlib.resources import files
-from importlib.resources.abc import Traversable
 
-from offmidline import messages
 from offmidline.figures.style import Theme
 from offmidline.figures.view import WHOLE, NoMarkingError, UnknownPartError, View
 from offmidline.figures.views import VIEWS
@@ -29,7 +22,6 @@ __all__ = [
     "Words",
     "captions",
     "render",
-    "source_digest",
 ]
 
 
@@ -77,21 +69,3 @@ def captions(planned: CasePlan, view: str, part: str = WHOLE) -> Words:
     does.
     """
     return VIEWS[view].words(planned, part)
-
-
-@cache
-def source_digest() -> str:
-    """A hash of all that decides how a plan is drawn, beside the plan: code, words, matplotlib."""
-    digest = hashlib.sha256(version("matplotlib").encode())
-    for folder in ("figures", "figures/views", "geometry"):
-        for source in sorted(files("offmidline").joinpath(folder).iterdir(), key=_name):
-            if source.name.endswith(".py"):
-                digest.update(source.name.encode() + b"\0" + source.read_bytes())
-    for section in ("figures", "conflicts"):
-        words = json.dumps(messages.section(section), sort_keys=True)
-        digest.update(words.encode())
-    return digest.hexdigest()
-
-
-def _name(entry: Traversable) -> str:
-    return entry.name

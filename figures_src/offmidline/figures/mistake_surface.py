@@ -91,7 +91,7 @@ def draw_surface_pair(planned: CasePlan, shown: Pair) -> Drawing:
         for gid, plan, other in shown.plans
     ]
     # Where labels find no place beside a large drawing they find one beside a smaller one.
-    scales = _SCALES if room.current().spare < _CROWDED else _SCALES[-1:]
+    scales = _SCALES[-1:] if _is_crowded() else _SCALES
     surfaces = [
         replace(surface, room=max(surface.room, _LABEL))
         for surface in open_surfaces(page, panels, _COLUMN, scales)
@@ -100,6 +100,11 @@ def draw_surface_pair(planned: CasePlan, shown: Pair) -> Drawing:
         differences = differing(shown) if gid == WRONG else ()
         _draw_panel(surface, shown, plan, other if gid == WRONG else None, differences)
     return surfaces[0].drawing
+
+
+def _is_crowded() -> bool:
+    """Whether labels found no place when they were set as they are at first."""
+    return room.current().spare >= _CROWDED
 
 
 def differing(shown: Pair) -> tuple[Difference, ...]:
@@ -151,8 +156,9 @@ def _draw_panel(
     for difference in differences:
         text = say(f"mistakes.{difference.gid}")
         name_difference(board, difference, text, surface.columns, surface.room)
-    # What lies outside the outline has less choice.
-    label_findings(surface, plan, pits, openings, known=right, order=GROUPS[::-1])
+    # What lies outside the outline has less choice, most often.
+    order = GROUPS if _is_crowded() else GROUPS[::-1]
+    label_findings(surface, plan, pits, openings, known=right, order=order)
     if right is None:
         _name_lines(surface, shown, plan)
     surface.finish()
