@@ -15,8 +15,8 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from offmidline.figures.drawing import Drawing, Shape
-from offmidline.figures.style import FONT, PALETTES
+from offmidline.figures.page.drawing import Drawing, Shape
+from offmidline.figures.page.style import FONT, PALETTES
 
 POINTS_PER_MM = 72 / 25.4
 SETTINGS: Any = {"svg.fonttype": "none", "svg.hashsalt": "baseline", "font.sans-serif": [FONT]}

@@ -16,7 +16,7 @@ import shapely
 from tests.figures.published import FIGURE, SVG, Drawn, Published, Text
 
 from offmidline import figures
-from offmidline.figures import style
+from offmidline.figures.page import style
 
 # Lines that no text may cover: the marked outline; what the knife cuts; the cavity.
 EDGES: Final = ("outline", "medial-wall", "lateral-wall", "floor", "undermining", "cavity")

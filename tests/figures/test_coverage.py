@@ -22,7 +22,7 @@ from tests.figures.published import (
 from tests.strategies import generated_plans, shipped_plans
 
 from offmidline import figures
-from offmidline.figures.board import LEAST_SYMBOL
+from offmidline.figures.page.board import LEAST_SYMBOL
 from offmidline.figures.words import number
 from offmidline.plan import CasePlan, Plan
 from offmidline.variants import shift_added, without_shift

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from offmidline.figures import dimension
-from offmidline.figures.dimension import ARROW_LENGTH, GAP, Choices, angular, linear, radial
-from offmidline.figures.measures import level_mark
-from offmidline.figures.metrics import width
-from offmidline.figures.spots import LIFT, OVERSHOOT, readable
-from offmidline.figures.style import TEXT_SIZE
+from offmidline.figures.page import dimension
+from offmidline.figures.page.dimension import ARROW_LENGTH, GAP, Choices, angular, linear, radial
+from offmidline.figures.page.measures import level_mark
+from offmidline.figures.page.metrics import width
+from offmidline.figures.page.spots import LIFT, OVERSHOOT, readable
+from offmidline.figures.page.style import TEXT_SIZE
 
 EXACT = 1e-9
 places = st.tuples(st.floats(-200, 200), st.floats(-200, 200))

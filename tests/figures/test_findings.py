@@ -9,7 +9,7 @@ import pytest
 from tests.figures.published import Drawn, drawn, extremes, planned, published
 
 from offmidline.figures import captions
-from offmidline.figures.board import LEAST_SYMBOL
+from offmidline.figures.page.board import LEAST_SYMBOL
 from offmidline.figures.words import conflict_words, number
 from offmidline.plan import CasePlan
 

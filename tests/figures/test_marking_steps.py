@@ -19,8 +19,8 @@ from tests.figures.published import (
 from tests.strategies import generated_plans, shipped_plans
 
 from offmidline.figures import VIEWS, captions
-from offmidline.figures.near_openings import near_openings
-from offmidline.figures.style import THIN
+from offmidline.figures.page.style import THIN
+from offmidline.figures.views.marking_steps.near_openings import near_openings
 from offmidline.figures.words import number
 from offmidline.geometry.margin import disc_gap, signed_distance
 from offmidline.plan import CasePlan

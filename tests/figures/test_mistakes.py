@@ -15,8 +15,8 @@ from tests.figures.published import FIGURE, Published, extremes, planned
 from tests.strategies import generated_plans, shipped_plans
 
 from offmidline import figures, messages
-from offmidline.figures.cross_section import cross_section
-from offmidline.figures.mistake_pair import Pair, pair, verdict_words
+from offmidline.figures.scene.cross_section import cross_section
+from offmidline.figures.views.mistakes.pair import Pair, pair, verdict_words
 from offmidline.figures.words import number
 from offmidline.mistakes import MISTAKES, wrong_plans
 from offmidline.plan import CasePlan, Plan

@@ -10,8 +10,8 @@ from tests.figures.published import extremes, marked, planned, published, shown
 from tests.strategies import generated_plans, shipped_plans
 
 from offmidline import amounts, figures
-from offmidline.figures.number_rows import number_groups
-from offmidline.figures.table import Row, RowGroup, balanced
+from offmidline.figures.page.table import Row, RowGroup, balanced
+from offmidline.figures.views.numbers.rows import number_groups
 from offmidline.measure_words import measure_groups
 from offmidline.rules import judge
 

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import TextPath
 
-from offmidline.figures import drawing, metrics
-from offmidline.figures.drawing import Frame, ellipse, flattened, hermite, polyline, smooth
-from offmidline.figures.labels import Column, Label, place_label
-from offmidline.figures.raster import TAKEN, Raster, dense
-from offmidline.figures.room import NoRoomError
+from offmidline.figures.page import drawing, metrics
+from offmidline.figures.page.drawing import Frame, ellipse, flattened, hermite, polyline, smooth
+from offmidline.figures.page.labels import Column, Label, place_label
+from offmidline.figures.page.raster import TAKEN, Raster, dense
+from offmidline.figures.page.room import NoRoomError
 from offmidline.figures.words import isolated, number
 
 

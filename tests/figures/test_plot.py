@@ -11,11 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.figures.published import FIGURE, Published
 
-from offmidline.figures import export
-from offmidline.figures.axes import Axis, above, axes, axes_beside, below, beside
-from offmidline.figures.drawing import Drawing, Frame, Shape, Writing
-from offmidline.figures.plot import Plot, open_plot
-from offmidline.figures.style import CUT
+from offmidline.figures.page import export
+from offmidline.figures.page.axes import Axis, above, axes, axes_beside, below, beside
+from offmidline.figures.page.drawing import Drawing, Frame, Shape, Writing
+from offmidline.figures.page.plot import Plot, open_plot
+from offmidline.figures.page.style import CUT
 from offmidline.figures.words import number
 from offmidline.records.base import Side
 

@@ -10,9 +10,9 @@ import shapely
 from svgpathtools import parse_path
 from tests.figures.published import FIGURE, drawn, plans, shown
 
-from offmidline.figures.board import LEAST_SYMBOL
-from offmidline.figures.cross_section import cross_section
-from offmidline.figures.traces import outline_trace
+from offmidline.figures.page.board import LEAST_SYMBOL
+from offmidline.figures.scene.cross_section import cross_section
+from offmidline.figures.scene.traces import outline_trace
 from offmidline.geometry.outline import Edge
 from offmidline.geometry.section import Trough
 from offmidline.geometry.walls import walls

@@ -12,8 +12,8 @@ from tests.figures.published import Published, extremes, planned, plans, publish
 from tests.strategies import shipped_plans
 
 from offmidline.figures import VIEWS
-from offmidline.figures.cross_section import cross_section
-from offmidline.figures.views.section_step_words import PARTS
+from offmidline.figures.scene.cross_section import cross_section
+from offmidline.figures.views.section_steps.words import PARTS
 from offmidline.figures.words import number
 from offmidline.plan import CasePlan
 

@@ -6,12 +6,12 @@ import itertools
 
 import pytest
 
-from offmidline.figures.drawing import Shape, Writing
-from offmidline.figures.foot_table import FootTable
-from offmidline.figures.line_key import LineKey
-from offmidline.figures.metrics import width
-from offmidline.figures.sheet import ROOM
-from offmidline.figures.style import DOUBLE_DOT, MARGIN, SMALL_SIZE
+from offmidline.figures.page.drawing import Shape, Writing
+from offmidline.figures.page.foot_table import FootTable
+from offmidline.figures.page.line_key import LineKey
+from offmidline.figures.page.metrics import width
+from offmidline.figures.page.sheet import ROOM
+from offmidline.figures.page.style import DOUBLE_DOT, MARGIN, SMALL_SIZE
 
 ROWS = [("Rule", "Measured"), ("a rule whose title is too long for its column", "5 mm"), ("b", "")]
 

@@ -7,8 +7,15 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
-from offmidline.figures import style
-from offmidline.figures.style import LINE_ROLES, PALETTES, TEXT_ROLES, THEMES, TINT_ROLES, contrast
+from offmidline.figures.page import style
+from offmidline.figures.page.style import (
+    LINE_ROLES,
+    PALETTES,
+    TEXT_ROLES,
+    THEMES,
+    TINT_ROLES,
+    contrast,
+)
 
 # WCAG 2.2: success criteria 1.4.3 (text) and 1.4.11 (graphics).
 TEXT_CONTRAST = 4.5

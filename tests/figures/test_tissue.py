@@ -7,11 +7,11 @@ import pytest
 from tests.figures.published import FIGURE, Published, extremes, planned, shown
 from tests.strategies import shipped_plans
 
-from offmidline.figures import export
-from offmidline.figures.drawing import Shape
-from offmidline.figures.sheet import sheet
-from offmidline.figures.tissue import CUTS, SectionPanel, open_section, open_sections
-from offmidline.figures.tissue_layers import draw_section, hatch_trough
+from offmidline.figures.page import export
+from offmidline.figures.page.drawing import Shape
+from offmidline.figures.page.sheet import sheet
+from offmidline.figures.scene.tissue import CUTS, SectionPanel, open_section, open_sections
+from offmidline.figures.scene.tissue_layers import draw_section, hatch_trough
 from offmidline.geometry.walls import walls
 from offmidline.plan import CasePlan, Plan
 

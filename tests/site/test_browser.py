@@ -265,7 +265,7 @@ def test_the_scheme_is_kept(browser: Any, shipped_site: Path) -> None:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_text_has_contrast(browser: Any, shipped_site: Path, scheme: str) -> None:
     """Text of every kind reaches a contrast of 4.5:1 on its background (WCAG 2.2, 1.4.3)."""
-    from offmidline.figures.style import contrast
+    from offmidline.figures.page.style import contrast
 
     context = browser.new_context(color_scheme=scheme, viewport={"width": 1300, "height": 900})
     page = context.new_page()

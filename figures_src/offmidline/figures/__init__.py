@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from offmidline.figures.style import Theme
+from offmidline.figures.page.style import Theme
 from offmidline.figures.view import WHOLE, NoMarkingError, UnknownPartError, View
 from offmidline.figures.views import VIEWS
 from offmidline.figures.words import Words
@@ -53,7 +53,7 @@ def render(
         KeyError: where there is no such view, or no such picture in it.
         NoMarkingError: where the view needs a marking and the case has none.
     """
-    from offmidline.figures import export
+    from offmidline.figures.page import export
 
     words, drawing = VIEWS[view].words(planned, part), VIEWS[view].draw(planned, part)
     svg = export.svg(

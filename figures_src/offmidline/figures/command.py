@@ -12,8 +12,9 @@ from types import MappingProxyType
 from typing import Final
 
 from offmidline import messages
-from offmidline.figures import VIEWS, NoMarkingError, UnknownPartError, View, export
-from offmidline.figures.style import THEMES, Theme
+from offmidline.figures import VIEWS, NoMarkingError, UnknownPartError, View
+from offmidline.figures.page import export
+from offmidline.figures.page.style import THEMES, Theme
 from offmidline.figures.view import WHOLE
 from offmidline.figures.words import say
 from offmidline.plan import CasePlan, plan_case

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from offmidline import messages
-from offmidline.figures.drawing import Drawing
-from offmidline.figures.room import with_room
+from offmidline.figures.page.drawing import Drawing
+from offmidline.figures.page.room import with_room
 from offmidline.figures.words import Words, say
 from offmidline.plan import CasePlan, Plan
 

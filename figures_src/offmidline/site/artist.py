@@ -110,7 +110,7 @@ def _jobs(pipe: IO[bytes]) -> Any:
 
 def main(folder: str) -> None:
     """Draw what comes until the input ends."""
-    import offmidline.figures.canvas  # noqa: F401 - slow, and done while the first plan is made
+    import offmidline.figures.page.canvas  # noqa: F401 - slow, and done while the first plan is made
 
     # What a drawing leaves behind is little, and the process ends soon: collecting costs more.
     gc.disable()

@@ -4,7 +4,7 @@ palettes.
 
 from __future__ import annotations
 
-from offmidline.figures.style import Theme, css_variables
+from offmidline.figures.page.style import Theme, css_variables
 
 
 def figure_style() -> str:

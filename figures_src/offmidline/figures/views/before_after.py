@@ -12,15 +12,15 @@ from typing import Final
 
 import numpy as np
 
-from offmidline.figures.dimension import Choices
-from offmidline.figures.drawing import Drawing, Point, segments
-from offmidline.figures.layers import draw_findings, outline_content
-from offmidline.figures.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, length_measure
-from offmidline.figures.measures import Measure, level, straight
-from offmidline.figures.plan_words import told
-from offmidline.figures.sheet import sheet
-from offmidline.figures.style import CUT, SYMBOL, THIN
-from offmidline.figures.surface import (
+from offmidline.figures.page.dimension import Choices
+from offmidline.figures.page.drawing import Drawing, Point, segments
+from offmidline.figures.page.measures import Measure, level, straight
+from offmidline.figures.page.sheet import sheet
+from offmidline.figures.page.style import CUT, SYMBOL, THIN
+from offmidline.figures.scene.layers import draw_findings, outline_content
+from offmidline.figures.scene.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, length_measure
+from offmidline.figures.scene.plan_words import told
+from offmidline.figures.scene.surface import (
     Surface,
     draw_ground,
     draw_midline,
@@ -29,7 +29,7 @@ from offmidline.figures.surface import (
     name_midline,
     open_surface,
 )
-from offmidline.figures.traces import closed_trace, outline_trace
+from offmidline.figures.scene.traces import closed_trace, outline_trace
 from offmidline.figures.view import View, shown, single
 from offmidline.figures.words import Words, isolated, number, say
 from offmidline.geometry.closed import stitch_places, wound_points
@@ -146,7 +146,7 @@ def _words(planned: CasePlan) -> Words:
     )
 
 
-BEFORE_AFTER: Final[View] = single(
+VIEW: Final[View] = single(
     "before-after",
     _words,
     _draw,

@@ -11,15 +11,24 @@ from typing import Final
 
 import numpy as np
 
-from offmidline.figures import anatomy
-from offmidline.figures.dimension import Choices
-from offmidline.figures.drawing import Drawing, Point, Trace, joined, polyline
-from offmidline.figures.layers import draw_pits, outline_content
-from offmidline.figures.marking_dimensions import LEAST
-from offmidline.figures.measures import Measure, level
-from offmidline.figures.sheet import Block, paragraph, sheet
-from offmidline.figures.style import CENTRE, CUT, DASHED, DOUBLE_DOT, HIDDEN, TEXT_SIZE, THIN, Line
-from offmidline.figures.surface import (
+from offmidline.figures.page.dimension import Choices
+from offmidline.figures.page.drawing import Drawing, Point, Trace, joined, polyline
+from offmidline.figures.page.measures import Measure, level
+from offmidline.figures.page.sheet import Block, paragraph, sheet
+from offmidline.figures.page.style import (
+    CENTRE,
+    CUT,
+    DASHED,
+    DOUBLE_DOT,
+    HIDDEN,
+    TEXT_SIZE,
+    THIN,
+    Line,
+)
+from offmidline.figures.scene import anatomy
+from offmidline.figures.scene.layers import draw_pits, outline_content
+from offmidline.figures.scene.marking_dimensions import LEAST
+from offmidline.figures.scene.surface import (
     Surface,
     draw_ground,
     draw_midline,
@@ -28,7 +37,7 @@ from offmidline.figures.surface import (
     name_midlines,
     open_surface,
 )
-from offmidline.figures.traces import bent_scar_trace, outline_trace, prolongation, scar_trace
+from offmidline.figures.scene.traces import bent_scar_trace, outline_trace, prolongation, scar_trace
 from offmidline.figures.view import View, shown, single
 from offmidline.figures.words import Words, isolated, number, say
 from offmidline.geometry.outline import Outline
@@ -201,7 +210,7 @@ def _words(planned: CasePlan) -> Words:
     )
 
 
-CAUDAL_SHIFT: Final[View] = single(
+VIEW: Final[View] = single(
     "caudal-shift",
     _words,
     _draw,

@@ -11,17 +11,17 @@ from typing import Final
 import numpy as np
 
 from offmidline import messages
-from offmidline.figures import anatomy
-from offmidline.figures.board import Kind
-from offmidline.figures.dimension import Choices
-from offmidline.figures.drawing import Array, Drawing, Point, ellipse
-from offmidline.figures.found_words import describe
-from offmidline.figures.labels import Label
-from offmidline.figures.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, free_height
-from offmidline.figures.measures import Measure, level, round_about, upright
-from offmidline.figures.sheet import Block, paragraph, sheet
-from offmidline.figures.style import DASHED, TEXT_SIZE
-from offmidline.figures.surface import (
+from offmidline.figures.page.board import Kind
+from offmidline.figures.page.dimension import Choices
+from offmidline.figures.page.drawing import Array, Drawing, Point, ellipse
+from offmidline.figures.page.labels import Label
+from offmidline.figures.page.measures import Measure, level, round_about, upright
+from offmidline.figures.page.sheet import Block, paragraph, sheet
+from offmidline.figures.page.style import DASHED, TEXT_SIZE
+from offmidline.figures.scene import anatomy
+from offmidline.figures.scene.found_words import describe
+from offmidline.figures.scene.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, free_height
+from offmidline.figures.scene.surface import (
     ABOVE_FINDINGS,
     BELOW_VERGE,
     Content,
@@ -219,6 +219,6 @@ def _draw(planned: CasePlan) -> Drawing:
     return draw_found(planned, say("findings.subtitle", side=side))
 
 
-FINDINGS: Final[View] = single(
+VIEW: Final[View] = single(
     "findings", describe, _draw, reads=("case:findings", "case:side"), needs="findings"
 )

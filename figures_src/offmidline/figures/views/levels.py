@@ -14,14 +14,22 @@ from typing import Final
 
 import numpy as np
 
-from offmidline.figures.axes import Axes, Axis, axes, below
-from offmidline.figures.board import Board
-from offmidline.figures.drawing import Drawing, Frame, Group, Point, Writing, polyline, segments
-from offmidline.figures.labels import Label
-from offmidline.figures.metrics import ASCENT
-from offmidline.figures.plot import Plot, open_plot
-from offmidline.figures.sheet import SCALES, sheet
-from offmidline.figures.style import (
+from offmidline.figures.page.axes import Axes, Axis, axes, below
+from offmidline.figures.page.board import Board
+from offmidline.figures.page.drawing import (
+    Drawing,
+    Frame,
+    Group,
+    Point,
+    Writing,
+    polyline,
+    segments,
+)
+from offmidline.figures.page.labels import Label
+from offmidline.figures.page.metrics import ASCENT
+from offmidline.figures.page.plot import Plot, open_plot
+from offmidline.figures.page.sheet import SCALES, sheet
+from offmidline.figures.page.style import (
     CUT,
     LINE_SPACING,
     MARGIN,
@@ -30,8 +38,8 @@ from offmidline.figures.style import (
     SYMBOL,
     Role,
 )
-from offmidline.figures.surface import HEAD_LINE, HEAD_ROW, HEADS, name_midlines, name_sides
-from offmidline.figures.tissue_layers import draw_both_midlines
+from offmidline.figures.scene.surface import HEAD_LINE, HEAD_ROW, HEADS, name_midlines, name_sides
+from offmidline.figures.scene.tissue_layers import draw_both_midlines
 from offmidline.figures.view import View, shown, single
 from offmidline.figures.words import Words, isolated, number, say
 from offmidline.geometry.levels import SectionAt, area_by_level, sections_by_level
@@ -257,7 +265,7 @@ def _told(section: SectionAt) -> str:
     )
 
 
-LEVELS: Final[View] = single(
+VIEW: Final[View] = single(
     "levels",
     _words,
     _draw,

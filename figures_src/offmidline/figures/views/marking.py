@@ -8,19 +8,19 @@ from __future__ import annotations
 
 from typing import Final
 
-from offmidline.figures.drawing import Drawing
-from offmidline.figures.found_words import describe_found
-from offmidline.figures.layers import (
+from offmidline.figures.page.drawing import Drawing
+from offmidline.figures.page.sheet import sheet
+from offmidline.figures.scene.found_words import describe_found
+from offmidline.figures.scene.layers import (
     draw_findings,
     draw_lines,
     label_findings,
     label_lines,
     plan_content,
 )
-from offmidline.figures.marking_dimensions import marking_dimensions
-from offmidline.figures.plan_words import told
-from offmidline.figures.sheet import sheet
-from offmidline.figures.surface import label_landmarks, open_surface
+from offmidline.figures.scene.marking_dimensions import marking_dimensions
+from offmidline.figures.scene.plan_words import told
+from offmidline.figures.scene.surface import label_landmarks, open_surface
 from offmidline.figures.view import View, single
 from offmidline.figures.views import findings
 from offmidline.figures.words import Words, isolated, say
@@ -62,6 +62,6 @@ def _words(planned: CasePlan) -> Words:
     )
 
 
-MARKING: Final[View] = single(
+VIEW: Final[View] = single(
     "marking", _words, _draw, reads=("case:findings", "case:side", "case:marking"), needs="findings"
 )

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from offmidline.figures.drawing import Drawing
-from offmidline.figures.section_dimensions import section_dimensions
-from offmidline.figures.sheet import sheet
-from offmidline.figures.surface import name_midlines, name_sides
-from offmidline.figures.tissue import ROWS, open_section
-from offmidline.figures.tissue_layers import draw_section, keep_trough_clear
-from offmidline.figures.tissue_names import (
+from offmidline.figures.page.drawing import Drawing
+from offmidline.figures.page.sheet import sheet
+from offmidline.figures.scene.section_dimensions import section_dimensions
+from offmidline.figures.scene.surface import name_midlines, name_sides
+from offmidline.figures.scene.tissue import ROWS, open_section
+from offmidline.figures.scene.tissue_layers import draw_section, keep_trough_clear
+from offmidline.figures.scene.tissue_names import (
     draw_advance,
     name_advance,
     name_cavity,
@@ -81,7 +81,7 @@ def _words(planned: CasePlan) -> Words:
     )
 
 
-SECTION: Final[View] = single(
+VIEW: Final[View] = single(
     "section",
     _words,
     _draw,

@@ -1,0 +1,1 @@
+"""What several views show: the surface with its layers, the tissue in section, and their words."""
