@@ -137,7 +137,7 @@ class Board:
         x, y = centre
         low, high = (x - half_width, y - half_height), (x + half_width, y + half_height)
         self.raster.take_box(low, high)
-        self.raster.closed[self.raster.cells(np.array([centre]))] = True
+        self.raster.centres[self.raster.cells(np.array([centre]))] = True
 
     def dimensions(self, wanted: Iterable[Measure]) -> None:
         """Draw dimensions, which are given on the page; texts find their places when all lines lie

@@ -104,7 +104,7 @@ def place_text(
         if costs[index] > _DEAREST_SPOT:
             break
         spot = spots[index]
-        if spot.under is not None and raster.closed[raster.cells(dense(spot.under))].any():
+        if spot.under is not None and raster.blocks(raster.cells(dense(spot.under))):
             continue
         raster.closed[raster.cells(points[index])] = True
         if spot.angle in _SQUARE:

@@ -25,6 +25,9 @@ TAKEN: Final = 1e6
 # Points along a line lie closer together than this, mm, so that hardly a cell under it is missed.
 _STEP: Final = 0.45
 
+# A leader that ends so near a symbol's centre leads to it, mm.
+_AT_END: Final = 1.5
+
 # What a leader pays for crossing another one, mm of leader.
 _CROSSING: Final = 20.0
 
@@ -33,8 +36,8 @@ class Raster:
     """The cells of a field of the page.
 
     ``cost``: what a text pays for lying here, ``TAKEN`` where it must not. ``closed``: no leader
-    may run here. ``leaders``: a leader runs here already. ``ink``: what a leader pays for running
-    over the line that lies here.
+    may run here. ``centres``: nor here, unless it ends here. ``leaders``: a leader runs here
+    already. ``ink``: what a leader pays for running over the line that lies here.
     """
 
     def __init__(self, low: Point, high: Point) -> None:
@@ -45,6 +48,7 @@ class Raster:
         size = (self.rows, self.columns)
         self.cost = np.zeros(size)
         self.closed = np.zeros(size, dtype=bool)
+        self.centres = np.zeros(size, dtype=bool)
         self.leaders = np.zeros(size, dtype=bool)
         self.ink = np.zeros(size)
         self._table: Array | None = None
@@ -82,7 +86,9 @@ class Raster:
         x[~inside] = y[~inside] = 0
         ink = np.where(inside, self.ink[y, x], 0.0).sum(axis=1)
         met = (inside & self.leaders[y, x]).any(axis=1)
-        return ink + _CROSSING * met, (inside & self.closed[y, x]).any(axis=1)
+        ahead = along < lengths[:, None] - _AT_END
+        closed = self.closed[y, x] | (self.centres[y, x] & ahead)
+        return ink + _CROSSING * met, (inside & closed).any(axis=1)
 
     def take(self, cells: Cells) -> None:
         """Allow no text in some cells."""
@@ -92,6 +98,10 @@ class Raster:
         """Allow no text in the cells that a rectangle touches."""
         self.cost[self.window(low, high)] += TAKEN
         self._table = None
+
+    def blocks(self, cells: Cells) -> bool:
+        """Whether no line may run through some cells."""
+        return bool((self.closed[cells] | self.centres[cells]).any())
 
     def close_box(self, low: Point | Array, high: Point | Array) -> None:
         """Allow no leader in the cells that a rectangle touches."""
