@@ -10,19 +10,15 @@ import numpy as np
 from offmidline.figures.page.board import Fate, Kind
 from offmidline.figures.page.drawing import Array, Point, polyline, smooth
 from offmidline.figures.page.style import BAR, CENTRE, CUT, DASHED, DOUBLE_DOT, FINE_DOUBLE_DOT
+from offmidline.figures.scene.found import Finding, draw_finding, label_group
+from offmidline.figures.scene.ground import draw_ground, draw_midline, name_midlines
 from offmidline.figures.scene.surface import (
     ABOVE_FINDINGS,
     BELOW_VERGE,
     Content,
-    Finding,
     Surface,
     bounds,
-    draw_finding,
-    draw_ground,
-    draw_midline,
-    label_group,
     label_line,
-    name_midlines,
 )
 from offmidline.figures.scene.traces import (
     STRIP_POINTS,

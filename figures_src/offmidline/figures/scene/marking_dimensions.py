@@ -12,7 +12,8 @@ from typing import Final
 from offmidline.figures.page.dimension import Choices
 from offmidline.figures.page.drawing import Point
 from offmidline.figures.page.measures import Measure, level, straight, upright
-from offmidline.figures.scene.surface import LANE, Finding, Surface
+from offmidline.figures.scene.found import Finding
+from offmidline.figures.scene.surface import LANE, Surface
 from offmidline.figures.words import labelled
 from offmidline.geometry.outline import Outline
 from offmidline.plan import Plan

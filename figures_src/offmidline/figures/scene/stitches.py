@@ -15,17 +15,9 @@ import numpy as np
 from offmidline.figures.page.drawing import Array, Drawing, Point, polyline, segments
 from offmidline.figures.page.sheet import Sheet
 from offmidline.figures.page.style import BAR, CUT, THIN
+from offmidline.figures.scene.ground import draw_ground, draw_midline, name_midline
 from offmidline.figures.scene.layers import outline_content
-from offmidline.figures.scene.surface import (
-    Content,
-    Panel,
-    Surface,
-    draw_ground,
-    draw_midline,
-    label_line,
-    name_midline,
-    open_surfaces,
-)
+from offmidline.figures.scene.surface import Content, Panel, Surface, label_line, open_surfaces
 from offmidline.figures.scene.traces import outline_trace
 from offmidline.figures.words import number, say
 from offmidline.geometry.closure import StitchRow, edge_positions, stitch_positions

@@ -17,18 +17,11 @@ from offmidline.figures.page.drawing import Drawing, Point, segments
 from offmidline.figures.page.measures import Measure, level, straight
 from offmidline.figures.page.sheet import sheet
 from offmidline.figures.page.style import CUT, SYMBOL, THIN
+from offmidline.figures.scene.ground import draw_ground, draw_midline, label_landmarks, name_midline
 from offmidline.figures.scene.layers import draw_findings, outline_content
 from offmidline.figures.scene.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, length_measure
 from offmidline.figures.scene.plan_words import told
-from offmidline.figures.scene.surface import (
-    Surface,
-    draw_ground,
-    draw_midline,
-    label_landmarks,
-    label_line,
-    name_midline,
-    open_surface,
-)
+from offmidline.figures.scene.surface import Surface, label_line, open_surface
 from offmidline.figures.scene.traces import closed_trace, outline_trace
 from offmidline.figures.view import View, shown, single
 from offmidline.figures.words import Words, isolated, number, say

@@ -26,17 +26,15 @@ from offmidline.figures.page.style import (
     Line,
 )
 from offmidline.figures.scene import anatomy
-from offmidline.figures.scene.layers import draw_pits, outline_content
-from offmidline.figures.scene.marking_dimensions import LEAST
-from offmidline.figures.scene.surface import (
-    Surface,
+from offmidline.figures.scene.ground import (
     draw_ground,
     draw_midline,
     label_landmarks,
-    label_line,
     name_midlines,
-    open_surface,
 )
+from offmidline.figures.scene.layers import draw_pits, outline_content
+from offmidline.figures.scene.marking_dimensions import LEAST
+from offmidline.figures.scene.surface import Surface, label_line, open_surface
 from offmidline.figures.scene.traces import bent_scar_trace, outline_trace, prolongation, scar_trace
 from offmidline.figures.view import View, shown, single
 from offmidline.figures.words import Words, isolated, number, say

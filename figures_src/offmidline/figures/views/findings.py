@@ -19,21 +19,17 @@ from offmidline.figures.page.measures import Measure, level, round_about, uprigh
 from offmidline.figures.page.sheet import Block, paragraph, sheet
 from offmidline.figures.page.style import DASHED, TEXT_SIZE
 from offmidline.figures.scene import anatomy
+from offmidline.figures.scene.found import Finding, draw_finding
 from offmidline.figures.scene.found_words import describe
+from offmidline.figures.scene.ground import draw_ground, draw_midline, label_landmarks, name_midline
 from offmidline.figures.scene.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, free_height
 from offmidline.figures.scene.surface import (
     ABOVE_FINDINGS,
     BELOW_VERGE,
     Content,
-    Finding,
     Surface,
     bounds,
-    draw_finding,
-    draw_ground,
-    draw_midline,
-    label_landmarks,
     label_line,
-    name_midline,
     open_surface,
 )
 from offmidline.figures.view import View, single

@@ -38,7 +38,8 @@ from offmidline.figures.page.style import (
     SYMBOL,
     Role,
 )
-from offmidline.figures.scene.surface import HEAD_LINE, HEAD_ROW, HEADS, name_midlines, name_sides
+from offmidline.figures.scene.ground import name_midlines, name_sides
+from offmidline.figures.scene.surface import HEAD_LINE, HEAD_ROW, HEADS
 from offmidline.figures.scene.tissue_layers import draw_both_midlines
 from offmidline.figures.view import View, shown, single
 from offmidline.figures.words import Words, isolated, number, say

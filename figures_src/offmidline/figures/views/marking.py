@@ -11,6 +11,7 @@ from typing import Final
 from offmidline.figures.page.drawing import Drawing
 from offmidline.figures.page.sheet import sheet
 from offmidline.figures.scene.found_words import describe_found
+from offmidline.figures.scene.ground import label_landmarks
 from offmidline.figures.scene.layers import (
     draw_findings,
     draw_lines,
@@ -20,7 +21,7 @@ from offmidline.figures.scene.layers import (
 )
 from offmidline.figures.scene.marking_dimensions import marking_dimensions
 from offmidline.figures.scene.plan_words import told
-from offmidline.figures.scene.surface import label_landmarks, open_surface
+from offmidline.figures.scene.surface import open_surface
 from offmidline.figures.view import View, single
 from offmidline.figures.views import findings
 from offmidline.figures.words import Words, isolated, say

@@ -6,8 +6,8 @@ from typing import Final
 
 from offmidline.figures.page.drawing import Drawing
 from offmidline.figures.page.sheet import sheet
+from offmidline.figures.scene.ground import name_midlines, name_sides
 from offmidline.figures.scene.section_dimensions import section_dimensions
-from offmidline.figures.scene.surface import name_midlines, name_sides
 from offmidline.figures.scene.tissue import ROWS, open_section
 from offmidline.figures.scene.tissue_layers import draw_section, keep_trough_clear
 from offmidline.figures.scene.tissue_names import (

@@ -10,6 +10,7 @@ from typing import Final
 
 from offmidline.figures.page.drawing import Drawing
 from offmidline.figures.page.sheet import sheet
+from offmidline.figures.scene.ground import label_landmarks
 from offmidline.figures.scene.stitches import (
     PlannedRow,
     RowName,
@@ -20,7 +21,7 @@ from offmidline.figures.scene.stitches import (
     stitches,
     wound_content,
 )
-from offmidline.figures.scene.surface import Panel, label_landmarks, open_surface, open_surfaces
+from offmidline.figures.scene.surface import Panel, open_surface, open_surfaces
 from offmidline.figures.view import View, right, shown
 from offmidline.figures.views.closure.pairing import draw_gaps, draw_pairs, gap_at_apexes, pairs
 from offmidline.figures.words import Words, isolated, number, say

@@ -14,15 +14,14 @@ from offmidline.figures.page.labels import Label
 from offmidline.figures.page.measures import Measure, level_mark
 from offmidline.figures.page.sheet import Sheet, sheet
 from offmidline.figures.page.style import FINE_DOUBLE_DOT, SYMBOL, THIN, Line, Role
+from offmidline.figures.scene.found import Finding, draw_finding
+from offmidline.figures.scene.ground import label_landmarks
 from offmidline.figures.scene.layers import along_midline, draw_covered, pit_fate
 from offmidline.figures.scene.stitches import draw_wound, wound_content
 from offmidline.figures.scene.surface import (
     Content,
-    Finding,
     Panel,
     Surface,
-    draw_finding,
-    label_landmarks,
     label_line,
     open_surface,
     open_surfaces,

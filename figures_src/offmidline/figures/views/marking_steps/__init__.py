@@ -17,6 +17,13 @@ from offmidline.figures.page.drawing import Drawing, polyline
 from offmidline.figures.page.measures import Measure, level, straight, upright
 from offmidline.figures.page.metrics import width
 from offmidline.figures.page.style import CUT, DASHED, FINE_DOUBLE_DOT, TEXT_SIZE
+from offmidline.figures.scene.found import label_group
+from offmidline.figures.scene.ground import (
+    draw_ground,
+    draw_midline,
+    label_landmarks,
+    name_midlines,
+)
 from offmidline.figures.scene.layers import (
     along_midline,
     draw_covered,
@@ -36,14 +43,7 @@ from offmidline.figures.scene.marking_dimensions import (
     verge_measure,
     width_measures,
 )
-from offmidline.figures.scene.surface import (
-    draw_ground,
-    draw_midline,
-    label_group,
-    label_landmarks,
-    label_line,
-    name_midlines,
-)
+from offmidline.figures.scene.surface import label_line
 from offmidline.figures.scene.traces import caudal_trace, outline_trace
 from offmidline.figures.view import View
 from offmidline.figures.views.marking_steps.near_openings import STANDINGS, JudgedOpening

@@ -13,8 +13,9 @@ from offmidline.figures.page.labels import Label
 from offmidline.figures.page.metrics import wrap
 from offmidline.figures.page.sheet import sheet
 from offmidline.figures.page.style import CENTRE, TEXT_SIZE, THIN
+from offmidline.figures.scene.ground import draw_midline
 from offmidline.figures.scene.layers import plan_content
-from offmidline.figures.scene.surface import Surface, draw_midline, open_surface
+from offmidline.figures.scene.surface import Surface, open_surface
 from offmidline.figures.view import shown
 from offmidline.figures.views.marking_steps.near_openings import NearOpenings, near_openings
 from offmidline.figures.views.marking_steps.words import step_name

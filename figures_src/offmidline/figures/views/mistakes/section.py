@@ -13,13 +13,13 @@ from offmidline.figures.page.measures import Measure
 from offmidline.figures.page.sheet import ROOM, sheet
 from offmidline.figures.page.style import DOUBLE_DOT
 from offmidline.figures.scene.cross_section import CrossSection
+from offmidline.figures.scene.ground import name_midlines, name_sides
 from offmidline.figures.scene.section_dimensions import (
     depth_dimension,
     flap_dimension,
     undermining_dimension,
     wall_angle,
 )
-from offmidline.figures.scene.surface import name_midlines, name_sides
 from offmidline.figures.scene.tissue import CUTS, Cut, Section, SectionPanel, open_sections
 from offmidline.figures.scene.tissue_layers import (
     draw_cavity,

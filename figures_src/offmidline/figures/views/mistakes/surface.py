@@ -14,6 +14,13 @@ from offmidline.figures.page.drawing import Array, Drawing, Trace, polyline
 from offmidline.figures.page.line_key import LineKey
 from offmidline.figures.page.sheet import SCALES, sheet
 from offmidline.figures.page.style import CUT, DOUBLE_DOT
+from offmidline.figures.scene.found import Finding
+from offmidline.figures.scene.ground import (
+    draw_ground,
+    draw_midline,
+    label_landmarks,
+    name_midlines,
+)
 from offmidline.figures.scene.layers import (
     GROUPS,
     draw_covered,
@@ -26,18 +33,7 @@ from offmidline.figures.scene.layers import (
     plan_content,
 )
 from offmidline.figures.scene.marking_dimensions import marking_dimensions
-from offmidline.figures.scene.surface import (
-    Content,
-    Finding,
-    Panel,
-    Surface,
-    draw_ground,
-    draw_midline,
-    label_landmarks,
-    label_line,
-    name_midlines,
-    open_surfaces,
-)
+from offmidline.figures.scene.surface import Content, Panel, Surface, label_line, open_surfaces
 from offmidline.figures.scene.traces import mirrored, outline_trace
 from offmidline.figures.views.mistakes.pair import (
     WRONG,

@@ -24,6 +24,7 @@ from offmidline.figures.page.sheet import (
 from offmidline.figures.page.style import PAGE_WIDTH, SMALL_SIZE, TEXT_SIZE
 from offmidline.figures.page.table import RowGroup, balanced
 from offmidline.figures.scene.cross_section import CrossSection, cross_section
+from offmidline.figures.scene.ground import name_midlines, name_sides
 from offmidline.figures.scene.layers import draw_findings, draw_lines, label_findings, plan_content
 from offmidline.figures.scene.marking_dimensions import (
     caudal_apex_measure,
@@ -37,13 +38,7 @@ from offmidline.figures.scene.section_dimensions import (
     depth_dimension,
     width_dimension,
 )
-from offmidline.figures.scene.surface import (
-    HEADS,
-    Panel,
-    fit_contents,
-    name_midlines,
-    name_sides,
-)
+from offmidline.figures.scene.surface import HEADS, Panel, fit_contents
 from offmidline.figures.scene.tissue import Section
 from offmidline.figures.scene.tissue_layers import draw_section
 from offmidline.figures.view import View, shown, single

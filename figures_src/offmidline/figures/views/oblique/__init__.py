@@ -10,7 +10,8 @@ from offmidline.figures.page.drawing import Drawing, Frame
 from offmidline.figures.page.metrics import wrap
 from offmidline.figures.page.sheet import ROOM, SCALES, Block, Sheet, paragraph, sheet
 from offmidline.figures.page.style import SMALL_SIZE, TEXT_SIZE
-from offmidline.figures.scene.surface import Content, Fitted, Panel, Surface, bounds, name_sides
+from offmidline.figures.scene.ground import name_sides
+from offmidline.figures.scene.surface import Content, Fitted, Panel, Surface, bounds
 from offmidline.figures.view import View, shown, single
 from offmidline.figures.views.oblique.photograph import (
     Photograph,

@@ -17,15 +17,10 @@ from offmidline.figures.page.drawing import Array, Point, Shape, Trace, polyline
 from offmidline.figures.page.measures import Measure, level
 from offmidline.figures.page.spots import as_point
 from offmidline.figures.page.style import CENTRE, CUT, FINE_DOUBLE_DOT, SYMBOL, THIN
+from offmidline.figures.scene.found import Finding, draw_finding, label_group
+from offmidline.figures.scene.ground import name_midlines
 from offmidline.figures.scene.marking_dimensions import LEAST, UP_AND_DOWN, free_height
-from offmidline.figures.scene.surface import (
-    Finding,
-    Surface,
-    draw_finding,
-    label_group,
-    label_line,
-    name_midlines,
-)
+from offmidline.figures.scene.surface import Surface, label_line
 from offmidline.figures.scene.traces import outline_trace
 from offmidline.figures.words import labelled, number, say
 from offmidline.geometry.oblique import (
