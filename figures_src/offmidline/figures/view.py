@@ -36,6 +36,8 @@ class View:
         describe, paint: the words and the drawing of a picture, given its name.
         reads: what it is drawn from, as dotted keys of a ``case:`` or of a ``technique:``.
         needs: what of a plan it cannot do without.
+        entitle: what a picture is called, given its name; where None, its ``parts`` in the
+            messages tell.
     """
 
     name: str
@@ -44,6 +46,7 @@ class View:
     paint: Callable[[CasePlan, str], Drawing]
     reads: tuple[str, ...]
     needs: Needs = "marking"
+    entitle: Callable[[str], str] | None = None
 
     @property
     def title(self) -> str:
@@ -54,6 +57,12 @@ class View:
     def summary(self) -> str:
         """What the view shows, in one line."""
         return say(f"{self.name}.summary")
+
+    def part_title(self, part: str) -> str:
+        """What one of its pictures is called, beside the others."""
+        if part == WHOLE:
+            return self.title
+        return say(f"{self.name}.parts.{part}") if self.entitle is None else self.entitle(part)
 
     def parts(self, planned: CasePlan) -> tuple[str, ...]:
         """The names of the pictures of a plan; raises NoMarkingError where it has none."""

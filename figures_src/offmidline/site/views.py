@@ -9,7 +9,6 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from offmidline import figures
-from offmidline.figures.words import isolated
 from offmidline.plan import CasePlan
 from offmidline.site.template import unknown
 
@@ -49,18 +48,8 @@ def listed(planned: CasePlan) -> list[dict[str, Any]]:
 
 
 def _words(planned: CasePlan, view: figures.View, part: str) -> dict[str, str]:
-    words = asdict(view.words(planned, part))
-    return {"name": _name(words["title"], view.title, planned.case.title), **words}
-
-
-def _name(title: str, view: str, case: str) -> str:
-    """What tells a picture from the others of its view.
-
-    Its title says as well which view and which case it is of, and so does the page around it.
-    """
-    within = title.removesuffix(f": {isolated(case)}").removeprefix(f"{view}, ")
-    name = within.rpartition(": ")[2]
-    return name[:1].upper() + name[1:]
+    name = view.part_title(part)
+    return {"name": name[:1].upper() + name[1:], **asdict(view.words(planned, part))}
 
 
 def _possible(planned: CasePlan) -> list[figures.View]:

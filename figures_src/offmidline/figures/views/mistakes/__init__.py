@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from offmidline import messages
 from offmidline.figures.page.drawing import Drawing
 from offmidline.figures.view import View
 from offmidline.figures.views.mistakes.closure import draw_closure_pair
@@ -53,4 +54,5 @@ VIEW: Final = View(
         "technique:deep_spacing",
     ),
     needs="right marking",
+    entitle=lambda part: messages.text(f"mistakes.{part}.title"),
 )
