@@ -275,3 +275,28 @@ def test_phones_have_room_for_it(browser: Any, site: Path, scheme: str) -> None:
             assert box["x"] + box["width"] <= 360
         stepper.next.tap(force=True)
     context.close()
+
+
+def test_smallest_text_of_a_figure_on_a_phone(browser: Any, site: Path) -> None:
+    """On a page 360 px wide every text of every figure, in a stepper or alone, is 9 px or larger,
+    and no figure is wider than the screen.
+    """
+    page = browser.new_page(viewport={"width": 360, "height": 640})
+    watch = Watch(page)
+    for path in ("index.html", "cases/plain.html"):
+        page.goto((site / path).as_uri())
+        sizes = page.evaluate(
+            """() => [...document.querySelectorAll('.om-figure svg text')].map(text =>
+                   parseFloat(text.getAttribute('font-size')) *
+                   Math.hypot(text.getCTM().a, text.getCTM().b))"""
+        )
+        assert len(sizes) > 10
+        assert min(sizes) >= 9
+        widths = page.evaluate(
+            "() => [...document.querySelectorAll('.om-figure svg')]"
+            ".map(svg => svg.getBoundingClientRect().width)"
+        )
+        assert max(widths) <= 360
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    assert watch.problems == []
+    page.close()
