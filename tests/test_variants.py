@@ -16,7 +16,6 @@ from offmidline.plan import CasePlan, Plan, plan_case
 from offmidline.records import Case, Technique
 from offmidline.rules import broken
 from offmidline.variants import (
-    shift_added,
     what_changes,
     with_caudal_shift,
     without_and_with_shift,
@@ -66,10 +65,10 @@ def shown(plan: CasePlan) -> Plan:
 
 def variants(plan: CasePlan) -> tuple[Plan, Plan]:
     """The plan without a shift and the one with the shift put on, of a case that has both."""
-    straight, shifted = without_shift(plan), shift_added(plan)
-    assert straight is not None
-    assert shifted is not None
-    return straight, shifted
+    both = without_and_with_shift(plan)
+    assert both is not None
+    assert both[0] == without_shift(plan)
+    return both
 
 
 def unstitched(plan: Plan) -> tuple[object, ...]:
@@ -228,7 +227,7 @@ def test_nothing_shown():
     low = planned(a_case(pits=[(12, 2)]))
     assert low.shown is None
     assert without_shift(low) is None
-    assert shift_added(low) is None
+    assert without_and_with_shift(low) is None
 
 
 def test_no_straight_fit():
@@ -240,7 +239,7 @@ def test_no_straight_fit():
     )
     assert shown(plan).marking.excised_openings == frozenset({0})
     assert without_shift(plan) is None
-    assert shift_added(plan) is None
+    assert without_and_with_shift(plan) is None
 
 
 def test_no_straight_fit_to_the_pits():
@@ -311,14 +310,3 @@ def test_same_markings():
     right = shown(planned()).marking
     with pytest.raises(ValueError, match="same"):
         what_changes(right, replace(right))
-
-
-def test_both_variants_at_once_are_those_asked_for_singly():
-    """The pair is without_shift and shift_added, and there is none where either is missing."""
-    seen = 0
-    for planned in (*shipped_plans(), *generated_plans(0, 10)):
-        both = without_and_with_shift(planned)
-        straight, shifted = without_shift(planned), shift_added(planned)
-        assert both == (None if straight is None or shifted is None else (straight, shifted))
-        seen += both is not None
-    assert seen > 10

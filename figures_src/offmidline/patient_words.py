@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from offmidline import amounts, messages
-from offmidline.quantities import MONTHS_A_YEAR, plain
+from offmidline.quantities import plain
 from offmidline.records import Patient
 
 
@@ -14,7 +14,7 @@ def patient_words(person: Patient, occupation: str | None) -> str:
     """
     who = _say(
         "who",
-        age=_age(person.age_years),
+        age=_say("age", years=amounts.rounded(person.age_years, 0)),
         sex=_say(person.sex),
         occupation="" if occupation is None else _say("occupation", occupation=occupation),
     )
@@ -25,12 +25,6 @@ def patient_words(person: Patient, occupation: str | None) -> str:
         "" if person.smoker is None else _say("smoker" if person.smoker else "no_smoker"),
     ]
     return ", ".join([who, *filter(None, details)]) + "."
-
-
-def _age(years: float) -> str:
-    if years < 1:
-        return _say("age_months", months=amounts.rounded(years * MONTHS_A_YEAR, 0))
-    return _say("age", years=amounts.rounded(years, 0))
 
 
 def _say(key: str, /, **values: object) -> str:

@@ -58,19 +58,14 @@ def without_shift(planned: CasePlan) -> Plan | None:
     return None if outline is None else _redrawn(planned, shown, outline)
 
 
-def shift_added(planned: CasePlan) -> Plan | None:
-    """``without_shift`` with the caudal apex moved aside by the shown shift and nothing else moved.
+@once
+def without_and_with_shift(planned: CasePlan) -> tuple[Plan, Plan] | None:
+    """``without_shift``, and the same with its caudal apex moved aside by the shown shift; None
+    where there is none.
 
     The bend takes midline away from the outline, so a caudal pit may be left behind: the reason why
     a marking is fitted with its shift and not shifted afterwards.
     """
-    both = without_and_with_shift(planned)
-    return None if both is None else both[1]
-
-
-@once
-def without_and_with_shift(planned: CasePlan) -> tuple[Plan, Plan] | None:
-    """``without_shift`` and ``shift_added``, for what needs both; None where there is neither."""
     straight = without_shift(planned)
     if straight is None or planned.shown is None:
         return None

@@ -20,6 +20,14 @@ from offmidline.figures.page import style
 
 # Lines that no text may cover: the marked outline; what the knife cuts; the cavity.
 EDGES: Final = ("outline", "medial-wall", "lateral-wall", "floor", "undermining", "cavity")
+# What is drawn to tell where one is.
+GROUND: Final = (
+    "cleft-medial",
+    "cleft-lateral",
+    "buttock-medial",
+    "buttock-lateral",
+    "coccyx",
+)
 FINDING: Final = re.compile(r"(?:.*-)?(?:pit|opening)-\d+")
 PHONE_PX: Final = 360
 SMALLEST_PX: Final = 9
@@ -54,6 +62,11 @@ def text_on_a_dimension(figure: Published) -> Faults:
     """A text lies over a dimension's line, extension line or arrow."""
     dimensions = [name for name in figure.paths if "dimension-" in name]
     return _hit(figure.texts, _lines(figure, dimensions))
+
+
+def text_on_the_ground(figure: Published) -> Faults:
+    """A text is struck through by a faint line of the ground, which has no gap for it."""
+    return _hit(figure.texts, _lines(figure, figure.named(*GROUND)))
 
 
 def text_on_a_finding(figure: Published) -> Faults:
@@ -136,6 +149,7 @@ LAYOUT: Final[tuple[Callable[[Published], Faults], ...]] = (
     text_off_the_page,
     text_on_an_edge,
     text_on_a_dimension,
+    text_on_the_ground,
     text_on_a_finding,
     leader_through_a_text,
     line_off_the_page,

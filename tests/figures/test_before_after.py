@@ -128,6 +128,17 @@ def test_words_carry_the_numbers():
         assert f"push-out {number(outline.push_out)}" in said
 
 
+def test_the_row_that_is_counted_is_the_superficial_one():
+    """Where it is asked to be closer than the deep row, its own number stands at the strokes."""
+    one = planned(technique={"superficial_spacing": "6 mm"})
+    figure, plan = published(one, VIEW), shown(one)
+    count = plan.superficial_row.stitches
+    assert count > plan.deep_row.stitches
+    assert len(figure.plan_runs("superficial-row")) == count
+    said = " ".join(text.words for text in figure.texts)
+    assert f"{count} superficial" in said
+
+
 def test_left_mirrors_right():
     """The same marking on the other side lies in its own frame as on this one."""
     right, left = (published(planned(side=side), VIEW) for side in ("right", "left"))
@@ -135,3 +146,32 @@ def test_left_mirrors_right():
         one, other = right.plan_path(gid), left.plan_path(gid)
         assert other == _near(one)
     assert left.runs("scar")[0][0, 0] < left.runs("midline")[0][0, 0]
+
+
+def test_stitches_are_named_at_a_stitch_and_the_wound_between_two():
+    """The leader of the row ends where a stroke ends, that of the wound meets no stroke."""
+    named = 0
+    for one, figure in _drawn():
+        if not figure.has("superficial-row") or not figure.has("leaders"):
+            continue
+        strokes = np.array([run[:2] for run in figure.runs("superficial-row")])
+        tips = shapely.MultiPoint(strokes.reshape(-1, 2))
+        wound = shapely.LineString(np.vstack(figure.runs("scar")))
+        ends = [shapely.Point(run[1]) for run in figure.runs("leaders") if len(run) == 2]
+        named += any(tips.distance(end) < 0.05 for end in ends)
+        rows = shapely.MultiLineString(list(strokes))
+        on_wound = [end for end in ends if wound.distance(end) < 0.05]
+        assert all(rows.distance(end) > 0.05 for end in on_wound), one.case.case
+    assert named > 40
+
+
+def test_words_of_the_wound_fit_where_it_lies_and_how_it_is_closed():
+    """A wound on the midline does not lie beside it; a single stitch has no distance to another."""
+    cases = extremes()
+    beside = captions(planned(), VIEW)
+    assert "comes no nearer to the midline than 20 mm" in beside.caption
+    for name in ("centred on the midline", "shift to the midline"):
+        words = captions(cases[name], VIEW)
+        assert "it reaches the midline" in words.caption
+        assert "the wound reaches the midline" in words.description
+    assert "the only stitch of the superficial row." in captions(cases["tiny"], VIEW).description

@@ -64,8 +64,8 @@ def test_dimensions_tell_where_each_passes_the_level_of_the_verge():
         for name, share in SHARES.items():
             outline = with_caudal_shift(one, shown(one), share * _full(one)).outline
             passes = outline.crosses_verge_at
-            text = f"shift {number(share * _full(one))}: {number(passes)}"
-            assert text in [text.words for text in figure.texts], one.case.case
+            text = f"shift {number(share * _full(one))}: lateral {number(passes)}"
+            assert text in " ".join(text.words for text in figure.texts), one.case.case
             if not figure.has(f"dimension-passes-{name}"):
                 continue
             seen += 1
@@ -122,6 +122,20 @@ def test_words_carry_the_distances():
             outline = with_caudal_shift(one, shown(one), share * _full(one)).outline
             assert number(outline.passes_verge_at) in words.caption
             assert number(outline.passes_verge_at) in words.description
+
+
+def test_words_tell_the_shift_of_each_line():
+    """Half of a shift of 10 mm is 5 mm."""
+    words = captions(planned(), VIEW)
+    assert "mm with a shift of 5 mm and" in words.caption
+    assert "with a shift of 5 (dashed)" in words.description
+
+
+def test_words_tell_whether_the_scar_itself_crosses_the_verges_level():
+    """Below that level it crosses it; above, only its prolongation comes there."""
+    past = captions(extremes()["past the verge"], VIEW).description
+    assert "ends below the level of the anal verge" in past
+    assert "ends below" not in captions(planned(), VIEW).description
 
 
 def test_left_mirrors_right():

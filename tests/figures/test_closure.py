@@ -139,6 +139,25 @@ def _deep_apex(plan: Plan) -> float:
     return float(np.hypot(marking.undermining, marking.depth - marking.flap_thickness))
 
 
+def test_each_curve_of_the_gap_has_its_own_name():
+    """The leader of a name ends at its own curve; where there is none, that one is nearer."""
+    led = 0
+    for _, figure in _pictures("pairing"):
+        curves = {
+            name: shapely.LineString(figure.runs(f"gap-{name}-gap")[0]) for name in ("skin", "deep")
+        }
+        leaders = figure.runs("gap-leaders") if figure.has("gap-leaders") else []
+        for name, other in (("skin", "deep"), ("deep", "skin")):
+            box = next(t.box for t in figure.texts if t.gid.startswith(f"gap-label-{name}-gap"))
+            ends = [run[-1] for run in leaders if box.distance(shapely.Point(run[0])) < 2]
+            at = shapely.Point(ends[0]) if ends else box
+            assert at.distance(curves[name]) < at.distance(curves[other])
+            if ends:
+                led += 1
+                assert at.distance(curves[name]) < 0.1
+    assert led > 20
+
+
 def test_levels_of_the_plot_are_those_of_the_outline():
     """The ends of both curves lie at the height of the apexes on the page."""
     for _, figure in _pictures("pairing"):
@@ -230,6 +249,29 @@ def test_words_carry_the_plans_numbers():
             assert f"{plan.deep_row.stitches} stitches" in text
             assert number(plan.deep_row.spacing) in text
             assert number(one.technique.settings.deep_spacing) in text
+
+
+def test_each_number_stands_in_its_own_place():
+    """The edges are those of the outline table, 121.83 and 111.33 mm [derived]; where at most 6 mm
+    are asked of the superficial row alone, 20 stitches cut them into 21 pieces.
+    """
+    one = planned(marking=marked(120, 20, 5, 20, 10), technique={"superficial_spacing": "6 mm"})
+    halves = published(one, "closure", part="pairing").plan_path("outline-pairs-1")
+    medial, lateral = (float(level) for level in halves[:, 1])
+    assert medial < lateral
+    said = figures.captions(one, "closure", "pairing").description
+    assert "medial edge is 121.8 long and its lateral edge 111.3" in said
+    assert f"medial edge lies {number(medial)} above" in said
+    assert f"lateral edge {number(lateral)}." in said
+    plan = shown(one)
+    assert f"{number(plan.deep_gap)} at the widest level and {number(_deep_apex(plan))}" in said
+    row = figures.captions(one, "closure", "superficial-row").description
+    assert "121.8 long, they lie 5.8 apart; along the lateral edge, 111.3 long, 5.3." in row
+    assert "at most 6: met." in row
+    label = _label(published(one, "closure", part="superficial-row"), "label-superficial-row")
+    assert label == ["20 stitches", "5.8 apart", "6 at most"]
+    few = figures.captions(one, "closure", "too-few").description
+    assert "at most 12: not met" in few
 
 
 @pytest.mark.parametrize("part", ["pairing", *ROWS, "too-few"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
@@ -25,7 +26,7 @@ from offmidline import figures
 from offmidline.figures.page.board import LEAST_SYMBOL
 from offmidline.figures.words import number
 from offmidline.plan import CasePlan, Plan
-from offmidline.variants import shift_added, without_shift
+from offmidline.variants import without_and_with_shift, without_shift
 
 # Two pits so far apart that the outline must be long, and a shift put on leaves the lower one.
 FAR_APART: dict[str, Any] = {"pits": [(50, 2), (130, 2)]}
@@ -49,10 +50,10 @@ def _drawn() -> Iterator[tuple[CasePlan, Published, dict[str, Plan]]]:
 
 def _compared(one: CasePlan) -> dict[str, Plan]:
     """The plan in each panel; under an empty name the only one."""
-    straight, shifted = without_shift(one), shift_added(one)
-    if straight is None or shifted is None or shown(one).outline.caudal_shift == 0:
+    both = without_and_with_shift(one)
+    if both is None or shown(one).outline.caudal_shift == 0:
         return {"": shown(one)}
-    return {"without-": straight, "with-": shifted}
+    return {"without-": both[0], "with-": both[1]}
 
 
 def _centre(ring: np.ndarray) -> tuple[float, float]:
@@ -100,6 +101,36 @@ def test_covered_midline_lies_between_its_levels_which_are_told():
                 assert figure.text_of(f"{panel}dimension-covered-{end}-text") == number(level)
                 told += 1
     assert told > 100
+
+
+def test_the_length_that_is_covered_is_told():
+    """Each panel's title, or the label of the only picture, says how much midline is covered."""
+    kinds = set()
+    for one, figure, compared in _drawn():
+        for panel, plan in compared.items():
+            low, high = plan.midline_covered or (0.0, 0.0)
+            if panel:
+                title = re.compile(rf"title-{panel}\d+")
+                said = " ".join(text.words for text in figure.texts if title.fullmatch(text.gid))
+                assert f": {number(high - low)} mm of midline covered" in said, one.case.title
+            elif plan.midline_covered is not None:
+                assert figure.text_of("label-covered") == f"covered {number(high - low)}"
+            kinds.add(panel)
+    assert kinds == {"", "without-", "with-"}
+
+
+def test_words_say_which_way_the_shift_moves_what_is_covered():
+    """Away from the midline it uncovers some; towards it, it covers more."""
+    away = figures.captions(planned(**FAR_APART), "coverage").description
+    assert "The shift uncovers the midline from" in away
+    towards = planned(marking=marked(120, 20, 5, 20, -15))
+    both = without_and_with_shift(towards)
+    assert both is not None
+    lows = [plan.midline_covered[0] for plan in both if plan.midline_covered is not None]
+    before, after = map(number, lows)
+    assert float(after) < float(before)
+    said = figures.captions(towards, "coverage").description
+    assert f"The shift covers more of the midline, from {before} down to {after}." in said
 
 
 def test_levels_are_told_on_the_medial_side():
@@ -189,8 +220,9 @@ def test_many_pits_that_keep_their_margin_share_a_label():
     straight = without_shift(extremes()["many findings"])
     assert straight is not None
     least = min(pit.margin for pit in straight.pits)
-    assert figure.text_of("without-label-pits-1") == "12 pits"
-    assert figure.text_of("without-label-pits-2") == f"{number(least)} or more"
+    lines = sorted(gid for gid in figure.names if gid.startswith("without-label-pits"))
+    said = " ".join(figure.text_of(gid) for gid in lines)
+    assert said == f"12 pits: margin {number(least)} or more"
 
 
 def test_fitted_outline_is_shown_beside_the_shifted_one():
@@ -207,6 +239,8 @@ def test_fitted_outline_is_shown_beside_the_shifted_one():
             area = shapely.Polygon(figure.plan_path("with-fitted")).area
             assert area == pytest.approx(shown(one).outline.area_mm2, rel=1e-3)
             assert figure.paths["with-fitted"].get("stroke-dasharray")
+            fit, said = shown(one).outline, figures.captions(one, "coverage").description
+            assert f"length {number(fit.length)}, width {number(fit.width)}" in said
     assert fitted > 25
 
 
@@ -280,8 +314,8 @@ def test_an_outline_short_of_the_midline_is_said_to_cover_nothing():
 def test_pits_are_counted_in_plain_words():
     """One of several, several, and the only one are said each in its own way."""
     low = planned(pits=[(34, 2)])
-    assert "The only pit is left behind." in figures.captions(low, "coverage").caption
+    assert "the only pit is left behind." in figures.captions(low, "coverage").caption
     short = planned(pits=[(59, 2), (83, 2), (108, 2)])
     assert "1 of 3 pits keeps too little margin." in figures.captions(short, "coverage").caption
     kept = figures.captions(planned(), "coverage")
-    assert kept.caption.endswith("Every pit keeps the margin asked.")
+    assert kept.caption.endswith("every pit keeps the margin required.")

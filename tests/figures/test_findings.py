@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 from tests.figures.published import Drawn, drawn, extremes, planned, published
 
 from offmidline.figures import captions
@@ -125,3 +126,31 @@ def test_words_count_and_place_the_findings():
     bare = captions(planned(pits=[(50, 2)]), "findings")
     assert "one pit" in bare.caption
     assert "no secondary opening" in bare.caption
+
+
+def test_the_contour_of_the_buttock_is_named_where_it_is_seen():
+    """The leader of its name ends on what is drawn of it, also on a reduced page."""
+    named = 0
+    for one, _, figure in _pictures():
+        runs = [
+            run
+            for half in ("medial", "lateral")
+            if figure.has(f"buttock-{half}")
+            for run in figure.runs(f"buttock-{half}")
+        ]
+        gids = [gid for gid in figure.names if gid.startswith("label-buttock")]
+        if not gids or not figure.has("leaders"):
+            assert not gids or runs
+            continue
+        drawn_there = shapely.MultiLineString(runs)
+        label = shapely.union_all([text.box for text in figure.texts if text.gid in gids]).envelope
+        leaders = [run for run in figure.runs("leaders") if len(run) == 2]
+        starts = [label.distance(shapely.Point(run[0])) for run in leaders]
+        nearest = int(np.argmin(starts))
+        if starts[nearest] < 1.2:
+            named += 1
+            end = shapely.Point(leaders[nearest][1])
+            assert drawn_there.distance(end) < 0.1, one.case.case
+        else:
+            assert drawn_there.distance(label) < 3, one.case.case
+    assert named > 5

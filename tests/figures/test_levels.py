@@ -114,7 +114,8 @@ def test_words_tell_every_section_and_the_volume():
     """The description tells each section's measures, the caption the volume."""
     for one, rendered, _ in _all():
         plan = shown(one)
-        for section in sections_by_level(plan.outline, plan.trough, COUNT):
+        sections = sections_by_level(plan.outline, plan.trough, COUNT)
+        for section in sections:
             level, low, high, width, depth, area = (
                 number(getattr(section, name))
                 for name in ("level", "medial", "lateral", "width", "depth", "area_mm2")
@@ -124,4 +125,19 @@ def test_words_tell_every_section_and_the_volume():
             )
             assert f"{told}, {area} square millimetres." in rendered.description
         assert f"{number(plan.volume_ml)} ml" in rendered.caption
+        high, *_, low = (number(one.level) for one in sections)
+        assert f"from {high} to {low} mm" in rendered.caption
         assert one.case.title in VIEWS[VIEW].words(one).title
+
+
+def test_volume_is_told_inside_the_area():
+    """The text that names the area lies between the axis and the curve."""
+    for one, _, figure in _all():
+        lines = [text.box for text in figure.texts if text.gid.startswith("plot-label-volume")]
+        assert len(lines) == 2, one.case.case
+        curve = np.vstack(figure.runs("plot-area"))
+        for box in lines:
+            left, low, right, high = box.bounds
+            assert left > curve[:, 0].min()
+            beside = curve[(curve[:, 1] > low) & (curve[:, 1] < high)]
+            assert not len(beside) or right < beside[:, 0].min(), one.case.case

@@ -84,6 +84,8 @@ def test_extent_of_the_disease():
         assert (bar[:, 1].min(), bar[:, 1].max()) == _near((low, high))
         tips = _tips(steps["midline"], "extent")
         assert abs(tips[1][1] - tips[0][1]) == _near(high - low)
+        extent = steps["midline"].text_of("dimension-extent-text")
+        assert extent == f"extent {number(high - low)}"
         said = " ".join(text.words for text in steps["midline"].texts)
         assert f"{number(low)} to {number(high)}" in said
 
@@ -107,6 +109,8 @@ def test_offset_width_reach_and_shift_are_the_plans():
                 continue
             tips = _tips(steps[step], gid)
             assert np.hypot(*(tips[1] - tips[0])) == _near(abs(value)), (one.case.case, gid)
+            if gid == "shift":
+                assert steps[step].text_of("dimension-shift-text") == f"shift {number(value)}"
 
 
 def test_the_symmetric_outline_has_the_plans_width_and_no_shift():
@@ -138,6 +142,10 @@ def test_openings_are_decided_by_their_gap_to_the_outline_for_the_pits():
         turned = 1 if plan.marking.side == one.case.flap_side else -1
         ring = figure.plan_path("outline-deciding") * (turned, 1)
         assert shapely.Polygon(ring).area == _near(fitted.area_mm2)
+        # Also on the wrong side it is drawn where it lies, not as its mirror image.
+        assert signed_distance(fitted, ring) == pytest.approx(0, abs=0.06)
+        assert "outline for the pits alone" in _text(figure, "label-outline-deciding")
+        assert _text(figure, "label-near-limit") == f"near: within {number(near)}"
         limit = figure.plan_path("near-limit") * (turned, 1)
         assert signed_distance(fitted, limit) == pytest.approx(-near, abs=0.06)
         for count, opening in enumerate(plan.openings, 1):
@@ -194,6 +202,8 @@ def test_where_nothing_fits_the_pits_the_marked_outline_decides():
     assert judged.gap == pytest.approx(shown(one).openings[0].gap)
     words = captions(one, VIEW, "openings")
     assert "the outline as marked" in words.description
+    label = _text(published(one, VIEW, part="openings"), "label-outline-deciding")
+    assert "outline as marked" in label
 
 
 def test_a_pit_left_behind_is_crossed_in_the_finished_marking_only():
@@ -240,6 +250,14 @@ def test_words_of_the_shift_tell_its_direction():
         assert said in captions(extremes()[name], VIEW, "caudal-shift").caption
 
 
+def test_words_of_the_reach_tell_where_the_medial_edge_stops():
+    """Beyond the midline, or short of it."""
+    assert "5 mm" in captions(planned(), VIEW, "reach").caption
+    short = captions(extremes()["short of the midline"], VIEW, "reach").caption
+    assert "8 mm short of the midline" in short
+    assert "short" not in captions(planned(), VIEW, "reach").caption
+
+
 def test_left_mirrors_right():
     """The same marking on the other side has the same lines in its own frame."""
     right, left = (planned(side=side) for side in ("right", "left"))
@@ -251,3 +269,33 @@ def test_left_mirrors_right():
     assert left.shown is not None
     figure = published(left, VIEW, part="new-midline")
     assert figure.runs("new-midline")[0][0, 0] < figure.runs("midline")[0][0, 0]
+
+
+def test_words_of_the_first_step_fit_the_findings():
+    """One pit is said as one, and openings are mentioned where there are any."""
+    one = captions(planned(pits=[(60, 2)], openings=[]), VIEW, "midline").description
+    assert "the pit, at 60, takes up 2, from 59 to 61 with its rim." in one
+    assert "There is no secondary opening." in one
+    more = captions(planned(openings=[(95, 25, "right", 5)]), VIEW, "midline").description
+    assert "the pits, at" in more
+    assert "Openings beside the midline are shown as found." in more
+
+
+def test_words_of_an_apex_that_stays_tell_of_no_move():
+    """Without a shift nothing is said to have moved, and no line of before is described."""
+    stays = planned(marking=marked(120, 20, 5, 20, 0))
+    description = captions(stays, VIEW, "caudal-shift").description
+    assert "was moved" not in description
+    assert "before" not in description
+    assert "A dash-double-dot line" in captions(planned(), VIEW, "caudal-shift").description
+
+
+def test_a_gap_in_words_is_told_of_no_opening_that_has_its_own_dimension():
+    """Of two openings to be left the near one's label tells its gap, the other one's does not."""
+    openings = [(70, 20, "left", 5), (140, 60, "right", 5)]
+    one = planned(openings=openings)
+    gaps = [one.gap for one in near_openings(one, shown(one)).openings]
+    figure = published(one, VIEW, part="openings")
+    said = _text(figure, "label-opening-far")
+    assert figure.has("dimension-gap-2")
+    assert said == f"opening not near, gap {number(gaps[0])}: leave opening not near: leave"

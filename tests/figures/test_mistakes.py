@@ -16,7 +16,7 @@ from tests.strategies import generated_plans, shipped_plans
 
 from offmidline import figures, messages
 from offmidline.figures.scene.cross_section import cross_section
-from offmidline.figures.views.mistakes.pair import Pair, pair, verdict_words
+from offmidline.figures.views.mistakes.pair import RIGHT, WRONG, Pair, pair, verdict_words
 from offmidline.figures.words import number
 from offmidline.mistakes import MISTAKES, wrong_plans
 from offmidline.plan import CasePlan, Plan
@@ -101,6 +101,8 @@ def test_rules_that_are_not_met_stand_below_the_drawing():
         always = [v for v in broken if v.rule in shown.mistake.breaks]
         rest = [v for v in broken if v.rule not in shown.mistake.breaks]
         assert {v.rule for v in always} == shown.mistake.breaks
+        heads = [_cell(figure, 0, column) for column in (1, 2, 3)]
+        assert heads == ["Rule that is not met", "Measured", "Required"]
         for row, verdict in enumerate([*always, *rest], 1):
             assert _cell(figure, row, 1) == verdict.title
             measured, required = _cell(figure, row, 2), _cell(figure, row, 3)
@@ -326,6 +328,23 @@ def test_sections_have_the_one_dimension(
     assert drawn == {f"right-dimension-{dimension}", f"wrong-dimension-{dimension}"}
 
 
+@pytest.mark.parametrize(
+    ("mistake", "cut"),
+    [
+        ("lateral-wall-vertical", "lateral-wall"),
+        ("medial-wall-bevelled", "medial-wall"),
+        ("undermining-too-short", "undermining"),
+    ],
+)
+def test_the_right_cut_lies_under_the_wrong_one(mistake: str, cut: str):
+    """In the second panel the cut that runs otherwise is repeated as the first panel has it."""
+    figure = _read(planned(), mistake)
+    repeated = figure.plan_path(f"{WRONG}-right-{cut}")
+    assert repeated == _near(figure.plan_path(f"{RIGHT}-{cut}"))
+    wrong = figure.plan_path(f"{WRONG}-{cut}")
+    assert np.abs(repeated[-1] - wrong[-1]).max() > 1
+
+
 def test_fat_that_a_vertical_wall_takes():
     """The tinted wedge is d^2 / (2 tan t): 14 + 2 mm deep at 45 degrees, 128 mm2."""
     figure = _read(planned(), "lateral-wall-vertical")
@@ -400,6 +419,33 @@ def test_the_dose_arithmetic_names_its_label():
         messages.text("figures.dose.caution"),
     ):
         assert words in said, words
+
+
+def test_shares_are_those_of_the_smaller_limit():
+    """120 mg are 60 % of 200 mg, 1200 mg are 600 %; a patient of 50 kg has the smaller limit by
+    weight, 150 mg, of which they are 80 % and 800 %.
+    """
+    weights = {"80 kg": ("200 mg", "60 %", "600 %"), "50 kg": ("150 mg", "80 %", "800 %")}
+    for weight, (limit, *shares) in weights.items():
+        patient = {"age": "30 years", "sex": "male", "weight": weight}
+        figure = _read(planned(infiltration=INFILTRATED, patient=patient), "dose-unit-slip")
+        told = [text.words for text in figure.texts]
+        assert f"The smaller one counts: {limit}." in " ".join(told)
+        assert [words for words in told if "of the smaller limit" in words] == [
+            f"{share} of the smaller limit" for share in shares
+        ]
+
+
+def test_reservations_about_a_limit_are_told():
+    """A limit that is no label's is called common practice, with its interval and its note."""
+    given = {"agent": "bupivacaine", "concentration": "2.5 mg/ml", "volume": "20 ml"}
+    one = planned(infiltration=given)
+    agent = one.technique.infiltration["bupivacaine"]
+    said = " ".join(text.words for text in _read(one, "dose-unit-slip").texts)
+    assert f"Fixed limit 150 mg in any 4 h: {agent.label}" in said
+    assert f"{agent.country} (common practice)." in said
+    assert agent.note
+    assert agent.note in said
 
 
 def test_an_agent_without_a_limit_by_weight_has_one_line():

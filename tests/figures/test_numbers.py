@@ -91,6 +91,28 @@ def test_numbers_are_the_plans():
     assert figure.text_of("row-limit-name") == "Smaller limit, fixed"
 
 
+def test_pairs_of_numbers_stand_in_the_order_of_their_name():
+    """Cavity before fascia, thickness before undermining, medial before lateral; each row of
+    stitches has its own spacing: 121.83 mm in 11 and in 21 pieces [derived].
+    """
+    cuts = {"lateral_cut": "60 deg", "medial_cut": "80 deg"}
+    flap = {"flap_thickness": "12 mm", "undermining": "25 mm"}
+    one = planned(
+        marking=marked(120, 20, 5, 20, 10),
+        section={**cuts, **flap},
+        technique={"superficial_spacing": "6 mm"},
+    )
+    figure = published(one, "numbers")
+    expected = {
+        "depths": "14, 24 mm",
+        "flap": "12, 25 mm",
+        "cuts": "80, 60°",
+        "deep_row": "10, 11.1 mm apart",
+        "superficial_row": "20, 5.8 mm apart",
+    }
+    assert {key: figure.text_of(f"row-{key}-value") for key in expected} == expected
+
+
 def test_the_dose_names_its_label_and_the_smaller_limit():
     """The limits' label is named in full; a light patient's smaller limit is by weight."""
     light = next(one for one in CASES if one.case.case == "bookbinder")
@@ -123,7 +145,7 @@ def test_rules_that_are_not_met_are_told():
     assert {re.sub(r"-(name|value).*", "", name) for name in rows} == {
         f"row-rule-{rule}" for rule in broken
     }
-    assert figure.text_of("row-rule-caudal-shift-value") == "0 mm, asked 10 mm ± 1 mm"
+    assert figure.text_of("row-rule-caudal-shift-value") == "0 mm, required 10 mm ± 1 mm"
 
 
 def test_a_pit_left_behind_is_told():
@@ -131,7 +153,17 @@ def test_a_pit_left_behind_is_told():
     one = planned(pits=[(34, 2), (70, 2)], marking=marked(130, 40, 5))
     figure = published(one, "numbers")
     assert figure.text_of("row-pits_left-value") == "34 mm"
-    assert figure.text_of("row-pit_margin-value").startswith("-")
+    assert figure.text_of("row-pit_margin-value").startswith("−")
+
+
+def test_one_pit_is_told_as_one():
+    """The level of a pit that is alone is not that of several."""
+    for pits, name in (([(60, 2)], "Pit at"), ([(60, 2), (70, 2)], "Pits at")):
+        told = {
+            row.name for group in number_groups(shown(planned(pits=pits))) for row in group.rows
+        }
+        assert name in told
+        assert len(told & {"Pit at", "Pits at"}) == 1
 
 
 def test_the_patient_has_no_name_and_no_markup():

@@ -96,6 +96,20 @@ def test_tilted_pictures_lie_over_the_true_outline():
         assert low > true.min() + 2
 
 
+def test_only_the_picture_put_right_is_said_to_be_true():
+    """A slanted picture names the true outline beside its own; put right, it lies on it."""
+    figure = published(planned(), "oblique")
+    said = {
+        panel: " ".join(t.words for t in figure.texts if t.gid.startswith(f"{panel}-label-true"))
+        for panel in ("tilt-30", "tilt-45", "rectified")
+    }
+    assert said == {
+        "tilt-30": "true outline",
+        "tilt-45": "true outline",
+        "rectified": "= true outline",
+    }
+
+
 def test_the_marks_of_a_tilted_picture_are_a_trapezium():
     """Far from the camera the two marks stand closer together than near it; straight on, equally
     far.

@@ -66,7 +66,7 @@ def test_values_lie_where_their_axes_put_them(side):
 def test_levels_are_shared_with_the_surface_beside():
     """A plot beside a surface has each level at the same height, and starts where it is told."""
     frame = Frame(0.5, 80, 31.7, "left")
-    made = axes_beside(frame, 90, 30, Axis(0, 60), Axis(20, 140))
+    made = axes_beside(frame, 90, 30, Axis(15, 75), Axis(20, 140))
     assert made.frame.at(0, 84)[1] == pytest.approx(frame.at(0, 84)[1], abs=1e-9)
     assert made.low == pytest.approx((90, 31.7 + 0.5 * 20), abs=1e-9)
     assert made.high == pytest.approx((120, 31.7 + 0.5 * 140), abs=1e-9)

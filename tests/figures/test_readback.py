@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import numpy as np
 import pytest
 import shapely
 from svgpathtools import parse_path
-from tests.figures.published import FIGURE, drawn, plans, shown
+from tests.figures.published import FIGURE, Published, drawn, marked, plans, shown
+from tests.strategies import a_case, a_technique
 
+from offmidline import figures
 from offmidline.figures.page.board import LEAST_SYMBOL
 from offmidline.figures.scene.cross_section import cross_section
 from offmidline.figures.scene.traces import outline_trace
+from offmidline.figures.words import number
 from offmidline.geometry.outline import Edge
 from offmidline.geometry.section import Trough
 from offmidline.geometry.walls import walls
+from offmidline.plan import CasePlan, plan_case
 
 # What a drawing may deviate: 0.1 %, and never less than what three decimals can say.
 SHARE = 1e-3
@@ -150,6 +155,127 @@ def test_arrows_of_a_section_span_what_they_measure(gid: str, measure):
             continue
         tips = [run[0] for run in figure.plan_runs(f"dimension-{gid}")[-2:]]
         assert np.hypot(*(tips[1] - tips[0])) == _near(measure(shown(planned)))
+
+
+def test_dimensions_of_a_marking_tell_what_they_measure():
+    """Each text has its own name and length; an edge short of the midline, and a verge that lies
+    inside the outline, are said so instead of a sign.
+    """
+    seen = set()
+    for planned, _, figure in _markings():
+        plan = shown(planned)
+        outline, clear = plan.outline, plan.verge_clearance
+        told = {
+            "offset": ("offset", outline.offset),
+            "caudal-apex": ("caudal apex", outline.caudal_point[0]),
+            "width": ("width", outline.width),
+            "length": ("length", outline.length),
+            "reach": ("reach" if outline.reach > 0 else "short of midline", abs(outline.reach)),
+            "verge-clearance": ("to verge" if clear > 0 else "verge inside", abs(clear)),
+        }
+        for gid, (word, value) in told.items():
+            if figure.has(f"dimension-{gid}"):
+                assert figure.text_of(f"dimension-{gid}-text") == f"{word} {number(value)}"
+                seen.add(word)
+    assert {"reach", "short of midline", "to verge", "verge inside"} < seen
+
+
+def test_dimensions_of_a_section_tell_what_they_measure():
+    """Each text has its own name and length, and the arc the angle of the lateral wall."""
+    for planned, _, figure in drawn("section"):
+        plan = shown(planned)
+        marking = plan.marking
+        told = {
+            "width": f"width {number(plan.outline.width)}",
+            "depth": f"depth {number(marking.depth)}",
+            "flap-thickness": f"flap {number(marking.flap_thickness)}",
+            "undermining": f"undermined {number(marking.undermining)}",
+            "base-width": f"floor {number(plan.base_width)}",
+            "lateral-cut": f"{number(marking.lateral_cut_deg)}°",
+        }
+        for gid, words in told.items():
+            if figure.has(f"dimension-{gid}"):
+                assert figure.text_of(f"dimension-{gid}-text") == words
+
+
+def test_covered_midline_and_undermining_are_labelled_with_their_lengths():
+    """Labels tell the two levels of the covered midline, low first, and how far is undermined."""
+    seen = 0
+    for planned, _, figure in _markings():
+        plan = shown(planned)
+        said = [" ".join(_label(figure, gid)) for gid in ("covered", "undermined")]
+        if plan.midline_covered is not None:
+            low, high = map(number, plan.midline_covered)
+            assert said[0] == f"midline covered {low} to {high}"
+            seen += 1
+        if plan.marking.undermining > 0:
+            assert said[1] == f"undermined {number(plan.marking.undermining)}"
+    assert seen > 50
+
+
+def _label(figure: Published, gid: str) -> list[str]:
+    """The lines of a label."""
+    return [t.words for t in figure.texts if re.fullmatch(rf"label-{gid}(-\d+)?", t.gid)]
+
+
+def _planned(**parts: Any) -> CasePlan:
+    """A crafted case planned under the usual technique."""
+    return plan_case(a_case(**parts), a_technique())
+
+
+# The outline of the tables, 100 mm long, its caudal apex 20 mm from the verge.
+_TABLE = marked(120, 20, 5, 20, 10)
+
+
+def test_words_of_a_marking_tell_its_measures():
+    """Apexes, length, width, reach and scar are those of the outline table [derived]; the pits and
+    openings have their margins and the outline its distance from the verge as measured.
+    """
+    findings = {"pits": [(24, 2), (74, 2)], "openings": [(90, 20, "right", 4)]}
+    one = _planned(marking=_TABLE, section={"undermining": "25 mm"}, **findings)
+    plan, said = shown(one), figures.captions(one, "marking").description
+    (low_pit, high_pit), (opening,) = plan.pits, plan.openings
+    low, high = map(number, plan.midline_covered or ())
+    for words in (
+        "on the right",
+        "cranial apex 120 above the anal verge and 20 beside the midline",
+        "caudal apex 20 above the verge and 30 beside the midline",
+        "length 100, width 50",
+        "passes the midline by 5.",
+        f"from {low} to {high} above",
+        f"Pit at 24: left behind, margin {number(low_pit.margin)}.",
+        f"Pit at 74: excised, margin {number(high_pit.margin)}.",
+        f"Opening at 90, 20 to the right: excised, margin {number(opening.margin)}.",
+        "116.6 long",
+        "level of the verge 38 beside its centre",
+        f"stays {number(plan.verge_clearance)} from",
+        "undermined for 25",
+    ):
+        assert words in said, words
+    assert low_pit.margin < 0 < opening.margin
+    short = _planned(marking=marked(120, 20, -8))
+    assert "stops 8 short of the midline" in figures.captions(short, "marking").description
+
+
+def test_words_of_a_section_tell_its_measures():
+    """Edges, offset, angles and depths by hand; a floor 50 - 18 (cot 60 + cot 80) wide and a deep
+    gap of hypot(25 + 25, 18 - 12) [derived].
+    """
+    cuts = {"lateral_cut": "60 deg", "medial_cut": "80 deg", "depth": "18 mm"}
+    flap = {"flap_thickness": "12 mm", "undermining": "25 mm"}
+    one = _planned(marking=_TABLE, section={**cuts, **flap}, side="left")
+    said = figures.captions(one, "section").description
+    for words in (
+        "section 70 above the anal verge",
+        "from -5 to 45 beside the midline",
+        "new midline 20 to the left",
+        "50 wide at the skin, 18 deep and 36.4 wide at its floor",
+        "Medial wall 80 degrees, lateral wall 60 degrees",
+        "cavity reaches 14 deep, the fascia lies at 24",
+        "12 thick and undermined for 25",
+        "gap of 50.4",
+    ):
+        assert words in said.replace("−", "-"), words
 
 
 def test_section_is_true_to_scale_in_both_directions():

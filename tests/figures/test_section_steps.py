@@ -143,6 +143,9 @@ def test_arrows_span_what_they_measure(part: str):
             axis = int("depth" in name or "thickness" in name)
             assert np.ptp(tips[:, axis]) == _near(value), (one.case.case, name)
             assert figure.text_of(f"{gid}-text").endswith(number(value))
+            if name == "reach":
+                short = "short of midline" in figure.text_of(f"{gid}-text")
+                assert short == (plan.outline.reach < 0)
 
 
 @pytest.mark.parametrize(("part", "degrees"), [("medial-wall", 90), ("lateral-wall", 45)])
@@ -271,6 +274,21 @@ def test_words_carry_the_plans_numbers():
             assert "unstretched" in words.description
             assert "force" not in words.description
             assert "\n" not in words.caption
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "words"),
+    [
+        ("pits 80 mm apart", "lateral-wall", "slopes towards the base"),
+        ("a vertical wall", "lateral-wall", "straight down"),
+        ("a widening wall", "lateral-wall", "undercuts the skin"),
+        ("short of the midline", "medial-wall", "8 mm short of the midline"),
+        ("walls that meet", "excised", "where the walls meet above"),
+    ],
+)
+def test_words_tell_how_the_walls_run(name: str, part: str, words: str):
+    """How the lateral wall leans, where the medial edge stops, and walls that leave no floor."""
+    assert words in VIEWS[VIEW].words(extremes()[name], part).description
 
 
 def test_titles_name_the_step_and_the_case():

@@ -78,6 +78,7 @@ def _no_caution(figure: Published) -> None:
         (soundness.text_off_the_page, _off_page),
         (soundness.text_on_an_edge, _on_path("outline")),
         (soundness.text_on_a_dimension, _on_path("dimension-width")),
+        (soundness.text_on_the_ground, _on_path("cleft-medial")),
         (soundness.text_on_a_finding, _on_path("pit-1")),
         (soundness.leader_through_a_text, _leader),
         (soundness.line_off_the_page, _line_off),

@@ -26,6 +26,7 @@ from offmidline.figures.page.drawing import (
     segments,
     together,
 )
+from offmidline.figures.page.gaps import with_gaps
 from offmidline.figures.page.labels import Label, place_label, place_text, take_writing
 from offmidline.figures.page.measures import Measure
 from offmidline.figures.page.raster import TAKEN, Cells, Raster, dense
@@ -70,6 +71,7 @@ class Board:
         self._leaders: list[Segment] = []
         self._fading = False
         self._dots: list[Trace] = []
+        self._faint: dict[str, Sequence[Array]] = {}
 
     def line(
         self, gid: str, trace: Trace, role: Role, line: Line, *, cost: float = OVER_LINE
@@ -104,6 +106,20 @@ class Board:
         """
         for line in lines:
             self.raster.take(self.raster.cells(dense(self.frame.page(line))))
+
+    @contextmanager
+    def kept_clear(self, lines: Iterable[tuple[Point, Point]]) -> Iterator[None]:
+        """Texts set in here keep off an area, as off one that is reserved; later ones may lie in
+        it.
+        """
+        cells = [self.raster.cells(dense(self.frame.page(line))) for line in lines]
+        for part in cells:
+            self.raster.charge(part, TAKEN)
+        try:
+            yield
+        finally:
+            for part in cells:
+                self.raster.charge(part, -TAKEN)
 
     def symbol(self, gid: str, kind: Kind, centre: Point, diameter: float, fate: Fate) -> float:
         """A finding: a pit is a circle, an opening a square on its corner, as wide as it is.
@@ -213,10 +229,20 @@ class Board:
                 self._dots.append(_diamond(leader[1], _DOT))
 
     def finish(self) -> None:
-        """Draw what comes last: all leaders, in one path."""
+        """Draw what comes last: all leaders, in one path, and gaps in faint lines under texts."""
+        self._open_gaps()
         if self._leaders:
             ink = [segments(np.round(self._leaders, 2)), *self._dots]
             self.page.add(Shape("leaders", together(ink), "muted", THIN, "muted"))
+
+    def _open_gaps(self) -> None:
+        """Interrupt faint lines where texts lie over them."""
+        texts = [item for item in self.page.items if isinstance(item, Writing)]
+        for index, item in enumerate(self.page.items):
+            if isinstance(item, Shape) and item.gid in self._faint:
+                # A line that lies under a text as a whole stays as it is: its name must not vanish.
+                left = with_gaps(self._faint[item.gid], texts) or self._faint[item.gid]
+                self.page.items[index] = replace(item, trace=_schematic(left))
 
     def write(self, *writings: Writing) -> None:
         """Set texts where they are told to stand, which then is taken."""
@@ -237,9 +263,8 @@ class Board:
         """Draw schematic anatomy, given on the page, as one path."""
         if not runs:
             return
-        # Hundredths are enough for what is schematic, and keep the file small.
-        trace = together([polyline(np.round(run, 2)) for run in runs])
-        self.page.add(Shape(gid, trace, "faint", line))
+        self._faint[gid] = runs
+        self.page.add(Shape(gid, _schematic(runs), "faint", line))
         for run in runs:
             self.raster.charge(self.raster.cells(dense(run)), OVER_ANATOMY)
 
@@ -256,6 +281,11 @@ class Board:
             self.raster.charge(cells, TAKEN if cost is None else cost)
             if cost is None or cost >= OVER_LINE:
                 self.raster.draw(cells, _ACROSS_LINE)
+
+
+def _schematic(runs: Sequence[Array]) -> Trace:
+    """Schematic lines as one path: hundredths are enough for them, and keep the file small."""
+    return together([polyline(np.round(run, 2)) for run in runs])
 
 
 def _diamond(centre: Point, half: float) -> Trace:

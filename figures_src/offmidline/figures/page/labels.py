@@ -25,6 +25,8 @@ from offmidline.figures.page.style import LINE_SPACING, TEXT_SIZE, Role
 
 # Clear space round a text, and between a leader and the text it belongs to.
 PADDING: Final = 0.5
+# The same above and below a text of several lines, so that they are read as one.
+BLOCK_APART: Final = 1.1
 # Texts side by side keep this apart, or they would read as one.
 _ASIDE: Final = 1.6
 _LEADER_GAP: Final = 0.8
@@ -68,7 +70,8 @@ class Label:
         dot: whether the leader ends in a dot, as it does in an area; such a label may lie on its
             point.
         narrow: the same text in more lines, for places where it does not fit otherwise.
-        apart: clear space (mm) above and below the text, more where labels are read as one.
+        apart: clear space (mm) above and below the text; where it has several lines at least
+            ``BLOCK_APART``, or they would run together with the next label.
     """
 
     gid: str
@@ -81,6 +84,16 @@ class Label:
     size: float = TEXT_SIZE
     narrow: tuple[str, ...] = ()
     apart: float = PADDING
+
+    @property
+    def around(self) -> float:
+        """Clear space above and below that other texts leave."""
+        return max(self.apart, self.padding)
+
+    @property
+    def padding(self) -> float:
+        """Clear space above and below that there must be already."""
+        return PADDING if len(self.lines) == 1 else BLOCK_APART
 
     @cached_property
     def width(self) -> float:
@@ -182,8 +195,8 @@ def take_writing(raster: Raster, writing: Writing) -> None:
 
 
 def _take(raster: Raster, label: Label, box: Point, leader: Segment | None) -> None:
-    low = (box[0] - _ASIDE, box[1] - label.apart)
-    high = (box[0] + label.width + _ASIDE, box[1] + label.height + label.apart)
+    low = (box[0] - _ASIDE, box[1] - label.around)
+    high = (box[0] + label.width + _ASIDE, box[1] + label.height + label.around)
     raster.take_box(low, high)
     if leader is not None:
         cells = raster.cells(dense(leader))
@@ -194,7 +207,7 @@ def _take(raster: Raster, label: Label, box: Point, leader: Segment | None) -> N
 
 def _places(raster: Raster, label: Label, targets: Array) -> Array:
     """Cost, left and bottom of the free places of a label, without what its leader may cross."""
-    across, up = label.width + 2 * PADDING, label.height + 2 * PADDING
+    across, up = label.width + 2 * PADDING, label.height + 2 * label.padding
     places = [np.empty((0, 3))]
     for column in label.columns:
         left = column.x - (across - PADDING if column.anchor == "end" else PADDING)
@@ -222,7 +235,7 @@ def _judged(
     boxes.
     """
     free = costs < TAKEN
-    left, bottom, cost = lefts[free] + PADDING, bottoms[free] + PADDING, costs[free] + extra
+    left, bottom, cost = lefts[free] + PADDING, bottoms[free] + label.padding, costs[free] + extra
     dx = np.abs(left + label.width / 2 - targets[:, :1]) - label.width / 2
     dy = bottom + label.height / 2 - targets[:, 1:]
     distance = np.sqrt((np.maximum(dx, 0.0) ** 2 + dy * dy).min(axis=0, initial=math.inf))

@@ -83,7 +83,7 @@ def _lines(row: Row, room: float) -> Iterator[tuple[_Piece | None, _Piece | None
         yield names[-1], _Piece(value, row.value)
         return
     yield names[-1], None
-    if width(row.value, SMALL_SIZE) <= room - _INDENT:
+    if width(row.value, SMALL_SIZE) <= room:
         yield None, _Piece(value, row.value)
         return
     lines = wrap(row.value, room - _INDENT, SMALL_SIZE)

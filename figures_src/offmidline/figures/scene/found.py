@@ -15,7 +15,7 @@ from offmidline.figures.scene.surface import Surface
 from offmidline.figures.words import say
 
 # The names of findings may be broken further, to stand nearer to them inside the outline.
-_NARROW_ROOM: Final = 21.0
+_NARROW_ROOM: Final = 25.0
 
 
 @dataclass(frozen=True)
@@ -36,10 +36,16 @@ def draw_finding(
 
 
 def label_group(
-    surface: Surface, kind: Kind, outcome: str, drawn: Sequence[Finding], **told: str
+    surface: Surface,
+    kind: Kind,
+    outcome: str,
+    drawn: Sequence[Finding],
+    *,
+    gid: str = "",
+    **told: str,
 ) -> None:
     """One label for the findings of a kind that share what becomes of them, if there are any, with
-    what more its words have a name for.
+    what more its words have a name for; its name ends in ``gid`` where there is another such label.
     """
     if not drawn:
         return
@@ -49,7 +55,7 @@ def label_group(
         text = say(f"labels.{kind}s_{outcome}", count=len(drawn), **told)
     surface.board.label(
         Label(
-            f"label-{kind}-{outcome}",
+            f"label-{kind}-{outcome}{gid}",
             wrap(text, surface.room, TEXT_SIZE),
             tuple(one.centre for one in drawn),
             surface.columns,

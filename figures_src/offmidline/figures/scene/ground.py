@@ -8,6 +8,7 @@ import numpy as np
 
 from offmidline.figures.page.board import Board
 from offmidline.figures.page.drawing import (
+    Array,
     Writing,
     ellipse,
     flattened,
@@ -33,12 +34,10 @@ def draw_ground(surface: Surface, *, coccyx: bool = True) -> None:
     board = surface.board
     name_sides(board)
     _name_ends(board)
-    top = board.high[1] - HEAD_ROW - HEAD_LINE
     for half, name in ((-1, "medial"), (1, "lateral")):
-        wall = [part for run in anatomy.cleft(half) for part in board.clipped(run, top)]
+        wall = [part for run in anatomy.cleft(half) for part in board.clipped(run, _top(board))]
         board.faint(f"cleft-{name}", wall, THIN)
-        contour = flattened(smooth(anatomy.buttock(half)))[0]
-        board.faint(f"buttock-{name}", board.clipped(contour, top), THIN)
+        board.faint(f"buttock-{name}", buttock_seen(board, half), THIN)
     if coccyx:
         tip = [board.frame.page(run) for run in flattened(anatomy.coccyx())]
         board.faint("coccyx", tip, HIDDEN)
@@ -48,6 +47,16 @@ def draw_ground(surface: Surface, *, coccyx: bool = True) -> None:
     x, y = board.frame.at(0, 0)
     reach = np.array(size) * board.frame.scale
     board.guard((x, y), float(reach[0]), float(reach[1]))
+
+
+def buttock_seen(board: Board, half: int) -> list[Array]:
+    """The parts of the contour of a buttock (-1 or 1) that lie in the field, on the page."""
+    return board.clipped(flattened(smooth(anatomy.buttock(half)))[0], _top(board))
+
+
+def _top(board: Board) -> float:
+    """The height up to which the ground is drawn, below the names of the midlines."""
+    return board.high[1] - HEAD_ROW - HEAD_LINE
 
 
 def name_sides(board: Board) -> None:

@@ -33,10 +33,25 @@ def told(plan: Plan) -> dict[str, str]:
         ),
         "openings": " ".join(map(_opening, plan.openings)) or say("marking.no_openings"),
         "scar": number(outline.scar_length),
-        "passes": number(outline.passes_verge_at),
+        "passes": say(
+            "marking.passes" if outline.caudal_apex >= 0 else "marking.crosses",
+            value=number(outline.crosses_verge_at),
+        ),
         "clearance": number(plan.verge_clearance),
-        "undermining": number(plan.marking.undermining),
+        "undermined": say("marking.undermined", value=number(plan.marking.undermining))
+        if plan.marking.undermining > 0
+        else say("marking.not_undermined"),
     }
+
+
+def new_midline_place(plan: Plan, unit: str = "") -> str:
+    """Where the new midline lies: how far to which side of the midline, mm, or on it."""
+    offset, side = plan.outline.offset, plan.marking.side
+    if not offset:
+        return say("on_midline")
+    if offset < 0:
+        side = "left" if side == "right" else "right"
+    return say("beside_midline", value=f"{number(abs(offset))}{unit}", side=say(side))
 
 
 def _opening(opening: OpeningMeasure) -> str:

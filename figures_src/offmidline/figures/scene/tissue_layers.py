@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
 
 from offmidline.figures.page.board import OVER_ANATOMY, OVER_HATCH, Board
-from offmidline.figures.page.drawing import Trace, ellipse, polyline, segments
+from offmidline.figures.page.drawing import Point, Trace, ellipse, polyline, segments
 from offmidline.figures.page.hatching import hatch
 from offmidline.figures.page.style import CENTRE, CUT, FINE_DOUBLE_DOT, SYMBOL, THIN, Line, Role
 from offmidline.figures.scene.cross_section import SKIN
@@ -49,11 +50,24 @@ def fill_flap(section: Section) -> None:
 
 def keep_flap_clear(section: Section) -> None:
     """Let nothing stand in the flap that would seem to name it."""
-    board, cut, thickness = section.board, section.cut, section.plan.marking.flap_thickness
-    board.reserve(
-        ((cut.medial, z), (cut.recess[0], z))
-        for z in np.arange(0.0, thickness, SCAN / board.frame.scale)
-    )
+    section.board.reserve(lines_in_flap(section))
+
+
+def lines_in_flap(section: Section) -> Iterator[tuple[Point, Point]]:
+    """Lines across the flap, close enough to fill it."""
+    cut, thickness = section.cut, section.plan.marking.flap_thickness
+    for z in np.arange(0.0, thickness, SCAN / section.frame.scale):
+        yield (cut.medial, float(z)), (cut.recess[0], float(z))
+
+
+def lines_in_cavity(section: Section) -> Iterator[tuple[Point, Point]]:
+    """Lines across the cavity, close enough to fill it."""
+    cavity = section.cut.cavity
+    x, middle = cavity.centre
+    step = SCAN / section.frame.scale
+    for z in np.arange(step - cavity.half_height, cavity.half_height, step):
+        half = cavity.half_width * float(np.sqrt(1 - (z / cavity.half_height) ** 2))
+        yield (x - half, middle + float(z)), (x + half, middle + float(z))
 
 
 def fill_trough(section: Section, fill: Role = "specimen-tint") -> None:

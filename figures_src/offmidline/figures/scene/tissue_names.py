@@ -15,14 +15,17 @@ from offmidline.figures.page.metrics import ASCENT, DESCENT, width
 from offmidline.figures.page.spots import as_point
 from offmidline.figures.page.style import MARGIN, PAGE_WIDTH, TEXT_SIZE
 from offmidline.figures.scene.cross_section import SKIN
-from offmidline.figures.scene.tissue import Cut, Row, Section
+from offmidline.figures.scene.tissue import ROWS, Cut, Row, Section
 from offmidline.figures.words import number, say
 from offmidline.geometry.section import VERTICAL_DEG
 
 # Labels of skin and fat may point to places this far apart, mm on the page.
 _PROBE: Final = 6.0
-# Points of a line to which a leader may lead.
+# Points of a line to which a leader may lead, and the share of a wall on which they lie.
 _ANCHORS: Final = 7
+_ON_WALL: Final = (0.15, 0.85)
+# How far the end of a leader keeps from what it does not name, mm on the page.
+_CLEAR: Final = 1.3
 # From the skin's line to the baseline of its name, mm on the page.
 _BESIDE: Final = 2.2
 # The arrow of the flap's advance, mm on the page: above the skin, how far it begins over the flap
@@ -38,6 +41,8 @@ _OVER_ARROW: Final = 3.0
 _ASIDE: Final = 3.5
 _WAY_SHARE: Final = 0.75
 _LEAST_WAY: Final = 5.0
+# Shorter than this (mm2) a row is a point.
+_NOTHING: Final = 1e-9
 
 Arrow = tuple[Point, Point]
 
@@ -100,8 +105,8 @@ def _name_inside(board: Board, word: str, anchors: Array, away: Sequence[float])
 
 def name_excised(
     section: Section,
-    depths: Sequence[float] = (0.2, 0.5, 0.8),
-    across: Sequence[float] = (0.08, 0.3, 0.7, 0.92),
+    depths: Sequence[float] = (0.2, 0.5, 0.65, 0.8),
+    across: Sequence[float] = (0.08, 0.2, 0.35, 0.65, 0.8, 0.92),
 ) -> None:
     """What is excised, by a dot at one of some shares of its depth and of its width there."""
     walls = section.cut.walls
@@ -109,7 +114,8 @@ def name_excised(
     for share in depths:
         low, high = walls.at(share * walls.bottom)
         points += [(low + (high - low) * part, share * walls.bottom) for part in across]
-    name_points(section, "excised", say("labels.excised"), points, dot=True)
+    told = _unmistaken(section, points, rows=ROWS, cavity=True)
+    name_points(section, "excised", say("labels.excised"), told, dot=True)
 
 
 def name_kept(section: Section) -> None:
@@ -164,14 +170,43 @@ def name_row(section: Section, row: Row) -> None:
         text = say("labels.deep_gap", value=number(section.plan.deep_gap))
     else:
         text = say("labels.superficial_row")
-    name_points(section, row, text, along)
+    name_points(section, row, text, _unmistaken(section, along, cavity=True))
 
 
 def name_wall(section: Section, cut: Cut) -> None:
-    """A wall, at its upper, straight part, its middle first."""
-    (x0, z0), (x1, z1) = section.line(cut)[:2]
-    points = [(x0 + (x1 - x0) * share, z0 + (z1 - z0) * share) for share in (0.5, 0.3, 0.7)]
-    name_points(section, cut, say(f"labels.{cut.replace('-', '_')}"), points)
+    """A wall, at its upper, straight part, where no row takes hold of it."""
+    start, end = np.array(section.line(cut)[:2])
+    points = start + np.linspace(*_ON_WALL, _ANCHORS)[:, None] * (end - start)
+    told = _unmistaken(section, points, rows=ROWS)
+    name_points(section, cut, say(f"labels.{cut.replace('-', '_')}"), told)
+
+
+def _unmistaken(
+    section: Section,
+    points: Sequence[Point] | Array,
+    *,
+    rows: Sequence[Row] = (),
+    cavity: bool = False,
+) -> Array:
+    """Those of some points that keep clear of rows and, where told, of the cavity, which a leader
+    to them would seem to name; the clearest one where none does.
+    """
+    found = np.asarray(points, dtype=float)
+    scale = section.frame.scale
+    room = np.full(len(found), math.inf)
+    for row in rows:
+        start, end = np.array(section.row(row))
+        along = end - start
+        share = np.clip((found - start) @ along / max(along @ along, _NOTHING), 0.0, 1.0)
+        away = found - start - share[:, None] * along
+        room = np.minimum(room, scale * np.hypot(*away.T))
+    if cavity:
+        hole = section.cut.cavity
+        half = np.array([hole.half_width, hole.half_height])
+        aside = np.hypot(*((found - hole.centre) / half).T) - 1.0
+        room = np.minimum(room, scale * aside * half.min())
+    clear = room >= _CLEAR
+    return found[clear] if clear.any() else found[[int(room.argmax())]]
 
 
 def draw_advance(section: Section) -> Arrow | None:

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from offmidline.figures.page.dimension import Choices
-from offmidline.figures.page.drawing import Drawing, Point, segments
+from offmidline.figures.page.drawing import Array, Drawing, Point, segments
 from offmidline.figures.page.measures import Measure, level, straight
 from offmidline.figures.page.sheet import sheet
 from offmidline.figures.page.style import CUT, SYMBOL, THIN
@@ -34,9 +34,9 @@ from offmidline.plan import CasePlan, Plan
 _STITCH_HALF: Final = 2.2
 _SEEN: Final = 1.0
 _ASIDE: Final = 7.0
-# Shares of the wound to which its names may lead, cranially and caudally.
-_UPPER: Final = np.linspace(0.55, 0.85, 7)
-_LOWER: Final = np.linspace(0.22, 0.48, 7)
+# The share of the wound near which its name leads to it, and how near.
+_UPPER: Final = 0.7
+_NEAR: Final = 0.15
 
 
 def _draw(planned: CasePlan) -> Drawing:
@@ -55,7 +55,9 @@ def _draw(planned: CasePlan) -> Drawing:
     board.edge("outline", outline_trace(outline), "ink", THIN)
     pits, openings = draw_findings(surface, plan)
     board.line("scar", closed_trace(outline), "scar", CUT)
-    _draw_stitches(surface, plan)
+    stitches = _strokes(surface, plan)
+    if len(stitches):
+        board.line("superficial-row", segments(stitches), "suture", SYMBOL)
     board.dimensions(
         [
             length_measure(surface, outline, [*pits, *openings]),
@@ -63,19 +65,18 @@ def _draw(planned: CasePlan) -> Drawing:
             *_push_out(surface, outline),
         ]
     )
-    _label(surface, plan)
+    _label(surface, plan, stitches)
     label_landmarks(surface)
     return surface.finish()
 
 
-def _draw_stitches(surface: Surface, plan: Plan) -> None:
-    """A stroke across the wound for each stitch of the superficial row."""
-    if not plan.superficial_row.stitches:
-        return
+def _strokes(surface: Surface, plan: Plan) -> Array:
+    """The two ends of a stroke across the wound for each stitch of the superficial row, (n, 2,
+    2).
+    """
     places, along = stitch_places(plan.outline, plan.superficial_row.stitches)
     across = along[:, ::-1] * (1, -1) * _STITCH_HALF / surface.board.frame.scale
-    strokes = segments(np.stack([places - across, places + across], axis=1))
-    surface.board.line("superficial-row", strokes, "suture", SYMBOL)
+    return np.stack([places - across, places + across], axis=1)
 
 
 def _from_midline(surface: Surface, outline: Outline) -> Iterator[Measure]:
@@ -103,23 +104,31 @@ def _push_out(surface: Surface, outline: Outline) -> Iterator[Measure]:
         yield straight(f"push-out-{name}", text, ends, Choices(beside=True), aside)
 
 
-def _label(surface: Surface, plan: Plan) -> None:
+def _label(surface: Surface, plan: Plan, stitches: Array) -> None:
     outline, row = plan.outline, plan.superficial_row
     levels = np.linspace(outline.widest_level, outline.cranial_apex, 7)[1:-1]
     edge = np.column_stack([outline.edge_x("lateral", levels), levels])
     label_line(surface, "outline", edge, say("labels.outline_before"))
     length = say("labels.scar_length", value=number(outline.scar_length))
-    label_line(surface, "scar", wound_points(outline, _UPPER)[0], say("labels.closed"), length)
+    # Between two stitches, each of which is named by the ends of its stroke.
+    between = (np.arange(row.stitches + 1) + 0.5) / (row.stitches + 1)
+    upper = between[np.abs(between - _UPPER) <= max(_NEAR, 0.5 / (row.stitches + 1))]
+    label_line(surface, "scar", wound_points(outline, upper)[0], say("labels.closed"), length)
     if row.stitches:
         key = "stitches" if row.stitches > 1 else "stitch"
         text = say(f"labels.superficial_{key}", count=row.stitches)
-        label_line(surface, "superficial-row", wound_points(outline, _LOWER)[0], text)
+        # Not those beside the caudal apex, where much else is drawn.
+        lower = stitches[row.stitches // 4 : row.stitches // 2 + 1]
+        label_line(surface, "superficial-row", lower.reshape(-1, 2), text)
 
 
 def _words(planned: CasePlan) -> Words:
     plan = shown(planned)
     outline = plan.outline
     (cranial_x, cranial_y), (caudal_x, caudal_y) = outline.scar_ends
+    # Pushed out, the caudal end may lie nearer to the midline than the axis does.
+    nearest = min(outline.scar_nearest_midline, caudal_x)
+    lies = "beside" if nearest > LEAST else "meets"
     values = {
         **told(plan),
         "push_out": number(outline.push_out),
@@ -128,15 +137,22 @@ def _words(planned: CasePlan) -> Words:
         "cranial_y": number(cranial_y),
         "caudal_x": number(caudal_x),
         "caudal_y": number(caudal_y),
-        "nearest": number(outline.scar_nearest_midline),
-        "stitches": plan.superficial_row.stitches,
-        "spacing": number(plan.superficial_row.spacing),
+        "wound": say(f"before-after.{lies}", nearest=number(nearest)),
+        "row": _row(plan),
     }
     return Words(
         title=say("before-after.title", case=isolated(planned.case.title)),
         description=say("before-after.description", **values),
         caption=say("before-after.caption", **values),
     )
+
+
+def _row(plan: Plan) -> str:
+    """What the strokes across the wound stand for."""
+    stitches = plan.superficial_row.stitches
+    key = "several" if stitches > 1 else "one" if stitches else "none"
+    spacing = number(plan.superficial_row.spacing)
+    return say(f"before-after.row.{key}", stitches=stitches, spacing=spacing)
 
 
 VIEW: Final[View] = single(
@@ -147,6 +163,6 @@ VIEW: Final[View] = single(
         "case:findings",
         "case:side",
         "case:marking",
-        "technique:dimensions.superficial_spacing",
+        "technique:superficial_spacing",
     ),
 )

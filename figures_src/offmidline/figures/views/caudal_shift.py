@@ -49,7 +49,7 @@ _FURTHER: Final = 4.5
 _APART: Final = 6.5
 _LAST: Final = 1.5
 # Room for the dimensions below the verge's centre, mm of the plan.
-_BELOW: Final = 25.0
+_BELOW: Final = 36.0
 _FROM_MIDLINE: Final = Choices(extend=(False, True), outside=(True, False))
 _STRONG: Final = Line(CUT.width, DOUBLE_DOT.dashes)
 
@@ -212,5 +212,5 @@ VIEW: Final[View] = single(
     "caudal-shift",
     _words,
     _draw,
-    reads=("case:findings", "case:marking", "technique:dimensions.caudal_shift"),
+    reads=("case:findings", "case:marking", "technique:caudal_shift"),
 )

@@ -16,12 +16,19 @@ from offmidline.figures.page.dimension import Choices
 from offmidline.figures.page.drawing import Array, Drawing, Point, ellipse
 from offmidline.figures.page.labels import Label
 from offmidline.figures.page.measures import Measure, level, round_about, upright
+from offmidline.figures.page.metrics import wrap
 from offmidline.figures.page.sheet import Block, paragraph, sheet
 from offmidline.figures.page.style import DASHED, TEXT_SIZE
 from offmidline.figures.scene import anatomy
 from offmidline.figures.scene.found import Finding, draw_finding
 from offmidline.figures.scene.found_words import describe
-from offmidline.figures.scene.ground import draw_ground, draw_midline, label_landmarks, name_midline
+from offmidline.figures.scene.ground import (
+    buttock_seen,
+    draw_ground,
+    draw_midline,
+    label_landmarks,
+    name_midline,
+)
 from offmidline.figures.scene.marking_dimensions import FROM_MIDLINE_EXTENDED, LEAST, free_height
 from offmidline.figures.scene.surface import (
     ABOVE_FINDINGS,
@@ -192,22 +199,18 @@ def _label_contours(surface: Surface) -> None:
     """The names of the cleft's wall and of the buttock's contour, where they are on the page."""
     low, high = _WALL
     walls = [_between(run, low, high) for half in (-1, 1) for run in anatomy.cleft(half)[:1]]
-    contours = [_seen(surface, anatomy.buttock(half)) for half in (-1, 1)]
-    for gid, points in (("cleft", np.vstack(walls)), ("buttock", np.vstack(contours))):
-        if len(points):
-            label_line(surface, gid, points, say(f"labels.{gid}"), role="muted")
+    label_line(surface, "cleft", np.vstack(walls), say("labels.cleft"), role="muted")
+    # Not to the very ends: a leader would seem to prolong the contour.
+    seen = [run[1:-1] for half in (-1, 1) for run in buttock_seen(surface.board, half)]
+    anchors = tuple((float(x), float(y)) for run in seen for x, y in run)
+    if anchors:
+        lines = wrap(say("labels.buttock"), surface.room, TEXT_SIZE)
+        columns = surface.columns
+        surface.board.label(Label("label-buttock", lines, anchors, columns, role="muted"))
 
 
 def _between(points: Array, low: float, high: float) -> Array:
     return points[(points[:, 1] >= low) & (points[:, 1] <= high)]
-
-
-def _seen(surface: Surface, points: Array) -> Array:
-    """The points that lie well inside the field."""
-    board = surface.board
-    page = board.frame.page(points)
-    low, high = np.array(board.low) + 2, np.array(board.high) - 2
-    return points[np.all((page > low) & (page < high), axis=1)]
 
 
 def _draw(planned: CasePlan) -> Drawing:

@@ -8,7 +8,7 @@ the curve. Drawn is the trough alone, since nobody measured the cavity at other 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -25,7 +25,7 @@ from offmidline.figures.page.drawing import (
     polyline,
     segments,
 )
-from offmidline.figures.page.labels import Label
+from offmidline.figures.page.labels import Column, Label
 from offmidline.figures.page.metrics import ASCENT
 from offmidline.figures.page.plot import Plot, open_plot
 from offmidline.figures.page.sheet import SCALES, sheet
@@ -63,7 +63,7 @@ _ASIDE: Final = 4.5
 # Between one section's floor and the next one's skin, the least from skin to skin, and the height
 # of the whole, mm on the page.
 _APART: Final = 4.5
-_LEAST_PITCH: Final = 11.5
+_LEAST_PITCH: Final = 12.4
 _HIGHEST: Final = 150.0
 # Free beyond the greatest area, as a share of it.
 _BEYOND: Final = 0.06
@@ -217,15 +217,33 @@ def _draw_plot(
     plot.curve("area", curve, "ink", CUT)
     points = [(section.area_mm2, section.level) for section in sections]
     plot.board.knots("sections", points, "ink")
-    lines = say("levels.under_curve"), say("levels.volume", value=number(plan.volume_ml))
+    _name_volume(plot, plan, sections)
+    plot.board.finish()
+
+
+def _name_volume(plot: Plot, plan: Plan, sections: Sequence[SectionAt]) -> None:
+    """What the area is, centred between the axis and the curve; in fewer words where there is
+    little room between them.
+    """
+    value = number(plan.volume_ml)
     # Half-way between two guide lines there is room for two lines of text.
     inside = [
         ((one.area_mm2 + other.area_mm2) / 4, (one.level + other.level) / 2)
         for one, other in pairwise(sections)
     ]
-    anchors = tuple((float(x), float(y)) for x, y in drawn.frame.page(inside))
-    plot.board.label(Label("label-volume", lines, anchors, dot=True, size=SMALL_SIZE))
-    plot.board.finish()
+    frame = plot.axes.frame
+    axis = frame.at(0.0, plan.outline.caudal_apex)[0]
+    anchors = tuple((float(x), float(y)) for x, y in frame.page(inside))
+    for lines in (
+        (say("levels.under_curve"), say("levels.volume", value=value)),
+        (say("levels.volume_alone"), say("levels.millilitres", value=value)),
+    ):
+        label = Label("label-volume", lines, anchors, dot=True, size=SMALL_SIZE)
+        middles = [x for x, _ in anchors if 2 * (x - axis) > label.width]
+        if middles:
+            break
+    columns = tuple(Column(x - label.width / 2, "start") for x in middles)
+    plot.board.label(replace(label, columns=columns))
 
 
 def _words(planned: CasePlan) -> Words:

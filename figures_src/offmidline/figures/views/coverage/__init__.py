@@ -12,8 +12,9 @@ import numpy as np
 from offmidline.figures.page.drawing import Drawing, Point, ellipse, polyline, segments
 from offmidline.figures.page.labels import Label
 from offmidline.figures.page.measures import Measure, level_mark
+from offmidline.figures.page.metrics import wrap
 from offmidline.figures.page.sheet import Sheet, sheet
-from offmidline.figures.page.style import FINE_DOUBLE_DOT, SYMBOL, THIN, Line, Role
+from offmidline.figures.page.style import FINE_DOUBLE_DOT, SYMBOL, TEXT_SIZE, THIN, Line, Role
 from offmidline.figures.scene.found import Finding, draw_finding
 from offmidline.figures.scene.ground import label_landmarks
 from offmidline.figures.scene.layers import along_midline, draw_covered, pit_fate
@@ -169,10 +170,8 @@ def _name_pits(surface: Surface, plan: Plan, drawn: Sequence[Finding]) -> None:
         _name_pit(surface, f"pit-{index + 1}", [drawn[index]], lines)
     if together:
         least = min(pits[index].margin for index in together)
-        lines = (
-            say("coverage.pits_group", count=len(together)),
-            say("coverage.margin_group", value=number(least)),
-        )
+        words = say("coverage.pits_group", count=len(together), value=number(least))
+        lines = wrap(words, surface.room, TEXT_SIZE)
         _name_pit(surface, "pits", [drawn[index] for index in together], lines)
 
 

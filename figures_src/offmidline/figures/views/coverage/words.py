@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Literal
 
+from offmidline.figures.scene.marking_dimensions import LEAST
 from offmidline.figures.view import shown
 from offmidline.figures.words import Words, isolated, number, say
 from offmidline.plan import CasePlan, PitMeasure, Plan
@@ -13,9 +14,6 @@ from offmidline.variants import without_and_with_shift
 
 Levels = tuple[float, float]
 PitFate = Literal["kept", "short", "left"]
-
-# Lengths below this (mm) are told as none.
-_LEAST: Final = 0.05
 
 
 @dataclass(frozen=True)
@@ -38,7 +36,7 @@ class Compared:
     def change(self) -> Levels | None:
         """From where to where the shift moves the lower end of what is covered, if it does."""
         before, after = self.straight.midline_covered, self.shifted.midline_covered
-        if before is None or after is None or abs(after[0] - before[0]) < _LEAST:
+        if before is None or after is None or abs(after[0] - before[0]) < LEAST:
             return None
         return before[0], after[0]
 
@@ -46,7 +44,7 @@ class Compared:
 def compared(planned: CasePlan) -> Compared | None:
     """What is to be compared; None where there is no shift, or no marking without it."""
     plan = shown(planned)
-    if abs(plan.outline.caudal_shift) < _LEAST:
+    if abs(plan.outline.caudal_shift) < LEAST:
         return None
     both = without_and_with_shift(planned)
     if both is None:
@@ -102,7 +100,15 @@ def _caption_both(both: Compared) -> str:
     if before is None or after is None:
         return say("coverage.caption_both_none", **values)
     low, high = map(number, before)
-    return say("coverage.caption_both", low=low, high=high, low_with=number(after[0]), **values)
+    low_with, high_with = map(number, after)
+    return say(
+        "coverage.caption_both",
+        low=low,
+        high=high,
+        low_with=low_with,
+        high_with=high_with,
+        **values,
+    )
 
 
 def _pits_in_short(plan: Plan) -> str:
@@ -110,7 +116,7 @@ def _pits_in_short(plan: Plan) -> str:
     fates = [pit_kept(plan, pit) for pit in plan.pits]
     worst: tuple[PitFate, ...] = ("left", "short")
     told = [_told(fate, fates.count(fate), len(fates)) for fate in worst if fate in fates]
-    return " ".join(told) or say("coverage.pits_kept")
+    return " and ".join(told) or say("coverage.pits_kept")
 
 
 def _told(fate: PitFate, count: int, pits: int) -> str:

@@ -56,7 +56,7 @@ from offmidline.figures.views.marking_steps.scene import (
     say_beside,
     scene_of,
 )
-from offmidline.figures.views.marking_steps.words import STEPS, Step, describe
+from offmidline.figures.views.marking_steps.words import STEPS, describe
 from offmidline.figures.words import number, say
 from offmidline.plan import CasePlan, OpeningMeasure
 
@@ -71,7 +71,7 @@ def _draw(planned: CasePlan, step: str) -> Drawing:
     scene = scene_of(planned, step)
     draw_ground(scene.surface)
     name_midlines(scene.surface.board, scene.plan.outline.offset, new=step != STEPS[0])
-    _DRAW[STEPS[STEPS.index(step)]](scene)
+    _DRAW[step](scene)
     return scene.surface.finish()
 
 
@@ -131,10 +131,14 @@ def _openings(scene: Scene) -> None:
             for one, finding in zip(near.openings, drawn, strict=True)
             if one.standing == standing
         ]
-        untold = [one for one, _ in chosen if one.gap > LEAST and not _has_room(scene, one)]
-        gaps = ", ".join(number(one.gap) for one in untold)
-        told = say("labels.untold_gap", value=gaps) if gaps else ""
-        label_group(surface, "opening", standing, [finding for _, finding in chosen], gap=told)
+        # A gap in a label's words must not seem that of an opening beside which its own stands.
+        untold = [pair for pair in chosen if pair[0].gap > LEAST and not _has_room(scene, pair[0])]
+        rest = [finding for one, finding in chosen if (one, finding) not in untold]
+        gaps = ", ".join(number(one.gap) for one, _ in untold)
+        told = say("labels.untold_gap", value=gaps)
+        label_group(surface, "opening", standing, [finding for _, finding in untold], gap=told)
+        apart = "-told" if untold else ""
+        label_group(surface, "opening", standing, rest, gid=apart, gap="")
     name = "outline_for_pits" if near.for_pits else "outline_marked"
     label_line(surface, "outline-deciding", near.trace.points[::3], say(f"labels.{name}"))
     if len(near.limit):
@@ -206,7 +210,7 @@ def _finished(scene: Scene) -> None:
     label_scar(surface, outline)
 
 
-_DRAW: Final[Mapping[Step, Callable[[Scene], None]]] = MappingProxyType(
+_DRAW: Final[Mapping[str, Callable[[Scene], None]]] = MappingProxyType(
     {
         "midline": _midline,
         "new-midline": _new_midline,
@@ -242,9 +246,9 @@ VIEW: Final[View] = View(
         "case:findings",
         "case:side",
         "case:marking",
-        "technique:dimensions.offset",
-        "technique:dimensions.reach",
-        "technique:dimensions.near_opening",
-        "technique:dimensions.caudal_shift",
+        "technique:offset",
+        "technique:reach",
+        "technique:near_opening",
+        "technique:caudal_shift",
     ),
 )

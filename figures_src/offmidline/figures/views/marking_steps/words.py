@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal, get_args
+from typing import Final
 
 from offmidline.figures.scene.plan_words import told
 from offmidline.figures.view import shown
@@ -10,8 +10,7 @@ from offmidline.figures.views.marking_steps.near_openings import NearOpenings, n
 from offmidline.figures.words import Words, isolated, number, say
 from offmidline.plan import CasePlan, Plan
 
-Step = Literal["midline", "new-midline", "reach", "openings", "caudal-shift", "finished"]
-STEPS: Final[tuple[Step, ...]] = get_args(Step)
+STEPS: Final = ("midline", "new-midline", "reach", "openings", "caudal-shift", "finished")
 
 
 def step_name(step: str) -> str:
@@ -36,13 +35,14 @@ def describe(planned: CasePlan, step: str) -> Words:
         **told(plan),
         "low": number(low),
         "high": number(high),
-        "extent": number(high - low),
-        "pits_at": ", ".join(number(pit.at) for pit in plan.pits),
+        "disease": _disease(plan, low, high),
+        "found": say(f"marking-steps.found.{'some' if plan.openings else 'none'}"),
         "decided": _decided(near, distance),
         "taken": _levels(plan, "excise"),
         "left": _levels(plan, "leave"),
         "near": distance,
         "shifted": _shifted(plan),
+        "moved": _moved(plan),
         "reached": _reached(plan),
         "step": step_name(step),
     }
@@ -73,6 +73,23 @@ def _shifted(plan: Plan) -> str:
         f"marking-steps.shifted.{key}",
         shift=number(abs(shift)),
         caudal=number(plan.outline.caudal_point[0]),
+    )
+
+
+def _moved(plan: Plan) -> str:
+    """What the drawing shows of the shift."""
+    key = "moved" if plan.outline.caudal_shift else "stays"
+    return say(f"marking-steps.moved.{key}", shifted=_shifted(plan))
+
+
+def _disease(plan: Plan, low: float, high: float) -> str:
+    """Where the pits lie, and how much of the midline they take up between two levels."""
+    return say(
+        "marking-steps.disease.one" if len(plan.pits) == 1 else "marking-steps.disease.several",
+        pits_at=", ".join(number(pit.at) for pit in plan.pits),
+        extent=number(high - low),
+        low=number(low),
+        high=number(high),
     )
 
 

@@ -29,6 +29,8 @@ from offmidline.figures.scene.tissue_layers import (
     fill_flap,
     fill_tissue,
     fill_trough,
+    lines_in_cavity,
+    lines_in_flap,
 )
 from offmidline.figures.scene.tissue_names import name_cavity, name_flap, name_points, name_tissues
 from offmidline.figures.views.mistakes.pair import (
@@ -78,11 +80,13 @@ def _draw_panel(section: Section, shown: Pair, right: Section | None) -> None:
             board.line(f"right-{cut}", polyline(right.line(cut)), "muted", DOUBLE_DOT)
     for cut in CUTS:
         draw_cut(section, cut)
-    board.dimensions(
-        measure
-        for rule in sorted(shown.mistake.breaks)
-        for measure in _DIMENSIONS.get(rule, _no_dimension)(section)
-    )
+    # An angle in the cavity or in the flap would seem to be theirs.
+    with board.kept_clear([*lines_in_cavity(section), *lines_in_flap(section)]):
+        board.dimensions(
+            measure
+            for rule in sorted(shown.mistake.breaks)
+            for measure in _DIMENSIONS.get(rule, _no_dimension)(section)
+        )
     for difference, word in differences:
         name_difference(board, difference, say(f"mistakes.{word}"), (), ROOM)
     if right is None:

@@ -12,7 +12,6 @@ from typing import Final
 
 import numpy as np
 
-from offmidline.figures.page.board import OVER_ANATOMY
 from offmidline.figures.page.drawing import Array, Point, Shape, Trace, polyline, segments
 from offmidline.figures.page.measures import Measure, level
 from offmidline.figures.page.spots import as_point
@@ -41,6 +40,8 @@ _EDGE_POINTS: Final = 20
 _ANCHORS: Final = 9
 # A known mark is an upright cross with arms of this length, mm on the page.
 _MARK: Final = 1.7
+# What a text pays for each mm2 over the frame of the marks, in mm of leader.
+_OVER_FRAME: Final = 1.0
 # From the upper marks to the dimension of the offset; from the lower marks to the names.
 _LANE: Final = 5.0
 _UNDER: Final = 2.2
@@ -127,7 +128,7 @@ def draw_photograph(
     board, outline = surface.board, plan.outline
     ring = polyline(photograph.see(outline.ring(_EDGE_POINTS)), closed=True)
     marks = photograph.marks(plan)
-    board.line("marks-frame", polyline(marks, closed=True), "faint", THIN, cost=OVER_ANATOMY)
+    board.line("marks-frame", polyline(marks, closed=True), "faint", THIN, cost=_OVER_FRAME)
     board.edge("outline", ring, "ink", CUT, fill="specimen-tint")
     if true:
         _draw_true_outline(surface, plan)

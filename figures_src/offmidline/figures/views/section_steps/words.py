@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from offmidline.figures.scene.plan_words import new_midline_place
 from offmidline.figures.scene.stitches import stitches
 from offmidline.figures.view import shown
 from offmidline.figures.words import Words, isolated, number, say
@@ -56,10 +57,12 @@ def step_words(planned: CasePlan, part: str) -> Words:
 def _values(plan: Plan) -> dict[str, str]:
     """The measures that the words of the steps tell."""
     marking, outline, findings = plan.marking, plan.outline, plan.case.findings
+    crosses = marking.undermining > 0 and outline.reach > 0 and outline.offset > 0
     reach = "reach" if outline.reach > 0 else "reach_short" if outline.reach else "reach_none"
     return {
         "side": say(marking.side),
-        "offset": number(outline.offset),
+        "new_midline": new_midline_place(plan),
+        "new_midline_mm": new_midline_place(plan, " mm"),
         "width": number(outline.width),
         "reach": say(f"{NAME}.{reach}", value=number(abs(outline.reach))),
         "cavity": number(findings.cavity_depth),
@@ -67,6 +70,7 @@ def _values(plan: Plan) -> dict[str, str]:
         "thickness": number(marking.flap_thickness),
         "undermining": number(marking.undermining),
         "deep_gap": number(plan.deep_gap),
+        "over": say(f"{NAME}.over") if crosses else "",
         "deep_row": _spaced(plan.deep_row),
         "superficial_row": _spaced(plan.superficial_row),
     }
