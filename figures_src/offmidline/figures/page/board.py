@@ -237,12 +237,14 @@ class Board:
 
     def _open_gaps(self) -> None:
         """Interrupt faint lines where texts lie over them."""
-        texts = [item for item in self.page.items if isinstance(item, Writing)]
-        for index, item in enumerate(self.page.items):
+        items = self.page.items
+        texts = [item for item in items if isinstance(item, Writing)]
+        for index in reversed(range(len(items))):
+            item = items[index]
             if isinstance(item, Shape) and item.gid in self._faint:
-                # A line that lies under a text as a whole stays as it is: its name must not vanish.
-                left = with_gaps(self._faint[item.gid], texts) or self._faint[item.gid]
-                self.page.items[index] = replace(item, trace=_schematic(left))
+                left = with_gaps(self._faint[item.gid], texts)
+                # A scrap of a line that lies under a text as a whole is left out.
+                items[index : index + 1] = [replace(item, trace=_schematic(left))] if left else []
 
     def write(self, *writings: Writing) -> None:
         """Set texts where they are told to stand, which then is taken."""

@@ -52,8 +52,9 @@ from offmidline.plan import CasePlan, Plan
 _RING: Final = 24
 # What a panel keeps free at least for labels; what is wider is named elsewhere.
 _COLUMN: Final = 10.0
-# A page that has grown so far (mm) is crowded.
+# A page that has grown so far (mm) is crowded, or more than that.
 _CROWDED: Final = 10.0
+_MORE_CROWDED: Final = 20.0
 # Labels are not broken below this width.
 _LABEL: Final = 28.0
 _SCALES: Final = SCALES[1:]
@@ -152,8 +153,9 @@ def _draw_panel(
     for difference in differences:
         text = say(f"mistakes.{difference.gid}")
         name_difference(board, difference, text, surface.columns, surface.room)
-    # What lies outside the outline has less choice, most often.
-    order = GROUPS if _is_crowded() else GROUPS[::-1]
+    # What lies outside the outline has less choice, most often; on a small drawing it is tried
+    # both ways.
+    order = GROUPS if _is_crowded() and room.current().spare < _MORE_CROWDED else GROUPS[::-1]
     label_findings(surface, plan, pits, openings, known=right, order=order)
     if right is None:
         _name_lines(surface, shown, plan)
