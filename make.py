@@ -168,7 +168,7 @@ def test(args: list[str]) -> int:
     """Run the tests, or those that pytest's arguments choose: test tests/geometry -k fit."""
     set_up("test")
     os.environ["OFFMIDLINE_CHROMIUM"] = browser()
-    return run(PYTHON, "-m", "pytest", "-n", "auto", "--dist", "loadfile", *args)
+    return run(PYTHON, "-m", "pytest", "-n", "auto", "--dist", "loadgroup", *args)
 
 
 def serve(args: list[str]) -> int:
