@@ -26,10 +26,31 @@ _ANCHOR_SHARE: Final = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 def with_gaps(runs: Sequence[Array], writings: Iterable[Writing]) -> list[Array]:
     """The parts of polylines, each (n, 2), that lie under none of some texts."""
-    left = list(runs)
-    for writing in writings:
-        left = [part for run in left for part in _outside(run, writing)]
+    texts = [(writing, *_box(writing)) for writing in writings]
+    return [part for run in runs for part in _parts(run, texts)]
+
+
+def _parts(run: Array, texts: Sequence[tuple[Writing, float, float, float, float]]) -> list[Array]:
+    """The parts of one polyline outside some texts, of which most are too far away to matter."""
+    (x0, y0), (x1, y1) = run.min(axis=0).tolist(), run.max(axis=0).tolist()
+    left = [run]
+    for writing, low_x, low_y, high_x, high_y in texts:
+        if x0 < high_x and x1 > low_x and y0 < high_y and y1 > low_y:
+            left = [part for piece in left for part in _outside(piece, writing)]
     return left
+
+
+def _box(writing: Writing) -> tuple[float, float, float, float]:
+    """A level box that holds a text with the clear space round it: least x and y, greatest x and
+    y.
+    """
+    room = width(writing.text, writing.size, bold=writing.bold) + 2 * _ASIDE
+    left = -_ANCHOR_SHARE[writing.anchor] * (room - 2 * _ASIDE) - _ASIDE
+    angle = math.radians(writing.angle)
+    across, up = (math.cos(angle), math.sin(angle)), writing.size
+    xs = (writing.x + left * across[0], writing.x + (left + room) * across[0])
+    ys = (writing.y + left * across[1], writing.y + (left + room) * across[1])
+    return min(xs) - up, min(ys) - up, max(xs) + up, max(ys) + up
 
 
 def _outside(run: Array, writing: Writing) -> list[Array]:
