@@ -6,6 +6,7 @@ say where one is, they carry no dimension, and their lines are the faintest of a
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -54,7 +55,8 @@ _COCCYX: Final = np.array(
 )
 
 
-def cleft(half: int) -> list[Array]:
+@cache
+def cleft(half: int) -> tuple[Array, ...]:
     """A wall of the cleft on one side (-1 or 1) as runs of points: they end in shortening dashes,
     as the cleft fades out.
     """
@@ -62,7 +64,7 @@ def cleft(half: int) -> list[Array]:
     levels = wall[:, 1]
     fades = float(levels[-1]) - _FADING
     ends = [(fades + start * _FADING, fades + stop * _FADING) for start, stop in _DASHES]
-    return [_between(wall, low, high) for low, high in [(float(levels[0]), fades), *ends]]
+    return tuple(_between(wall, low, high) for low, high in [(float(levels[0]), fades), *ends])
 
 
 def buttock(half: int) -> Array:
