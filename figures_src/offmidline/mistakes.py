@@ -8,7 +8,6 @@ words stand in the messages file.
 from __future__ import annotations
 
 import math
-import weakref
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
@@ -19,6 +18,7 @@ from offmidline.geometry.margin import disc_gap, disc_margin
 from offmidline.geometry.outline import Outline
 from offmidline.geometry.section import VERTICAL_DEG
 from offmidline.marking import OTHER_SIDE, Infiltrate, Marking, fit_covering, opening_x
+from offmidline.once import once
 from offmidline.plan import CasePlan, Plan, measure
 
 # Sizes of the mistakes, each large enough to break its rule under any technique; common practice,
@@ -267,18 +267,8 @@ MISTAKES: Final[tuple[Mistake, ...]] = (
 )
 
 
-# The wrong plans of each case plan that is alive, by its identity.
-_WRONG: Final[dict[int, Mapping[str, Plan]]] = {}
-
-
+@once
 def wrong_plans(planned: CasePlan) -> Mapping[str, Plan]:
-    """The plan of every mistake that applies to a case, by the mistake's name, in their order.
-
-    They are worked out once and kept as long as the case's plan is.
-    """
-    key = id(planned)
-    if key not in _WRONG:
-        applied = ((mistake.mistake, mistake.apply(planned)) for mistake in MISTAKES)
-        _WRONG[key] = {name: plan for name, plan in applied if plan is not None}
-        weakref.finalize(planned, _WRONG.pop, key)
-    return _WRONG[key]
+    """The plan of every mistake that applies to a case, by the mistake's name, in their order."""
+    applied = ((mistake.mistake, mistake.apply(planned)) for mistake in MISTAKES)
+    return {name: plan for name, plan in applied if plan is not None}

@@ -22,7 +22,7 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
 from matplotlib.transforms import Affine2D, Transform
 
-from offmidline.figures.page.drawing import Drawing, Shape, Writing
+from offmidline.figures.page.drawing import ANCHOR_SHARE, Drawing, Shape, Writing
 from offmidline.figures.page.metrics import shown_glyphs, width
 from offmidline.figures.page.style import FONT, PALETTES, Role, Theme
 
@@ -34,7 +34,6 @@ _POINTS: Final = 72.0
 DOTS_PER_INCH: Final = 300
 
 _PDF_OMITTED: Final = ("CreationDate", "Creator", "Producer")
-_ANCHOR_SHARE: Final = {"start": 0.0, "middle": 0.5, "end": 1.0}
 _NO_METADATA: Final[dict[str, Any]] = {
     "Date": None,
     "Creator": None,
@@ -97,7 +96,7 @@ class DrawingArtist(Artist):
         text, x, y = writing.text, writing.x, writing.y
         if self.builds_font_in:
             text = shown_glyphs(text, bold=writing.bold)
-            back = _ANCHOR_SHARE[writing.anchor] * width(text, writing.size, bold=writing.bold)
+            back = ANCHOR_SHARE[writing.anchor] * width(text, writing.size, bold=writing.bold)
             angle = math.radians(writing.angle)
             x, y = x - back * math.cos(angle), y - back * math.sin(angle)
         px, py = millimetres.transform((x, y))

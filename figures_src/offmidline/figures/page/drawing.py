@@ -7,8 +7,9 @@ be laid out, and tested, without it; the codes of a path are those of ``matplotl
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Final, Literal
 
 import numpy as np
@@ -20,6 +21,10 @@ from offmidline.records.base import Side
 Array = NDArray[np.float64]
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
+# How much of a text lies before its anchor.
+ANCHOR_SHARE: Final[Mapping[Anchor, float]] = MappingProxyType(
+    {"start": 0.0, "middle": 0.5, "end": 1.0}
+)
 
 MOVE: Final = 1
 LINE: Final = 2

@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from offmidline.figures.page.drawing import Array, Writing
+from offmidline.figures.page.drawing import ANCHOR_SHARE, Array, Writing
 from offmidline.figures.page.metrics import ASCENT, DESCENT, width
 
 # Clear space before and after a text, and above and below it.
@@ -21,7 +21,6 @@ _ABOVE: Final = 0.3
 _SHORTEST: Final = 0.8
 # A part of a line that runs less than this across or up the page counts as upright or level.
 _LEAST_STEP: Final = 1e-9
-_ANCHOR_SHARE: Final = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
 def with_gaps(runs: Sequence[Array], writings: Iterable[Writing]) -> list[Array]:
@@ -45,7 +44,7 @@ def _box(writing: Writing) -> tuple[float, float, float, float]:
     y.
     """
     room = width(writing.text, writing.size, bold=writing.bold) + 2 * _ASIDE
-    left = -_ANCHOR_SHARE[writing.anchor] * (room - 2 * _ASIDE) - _ASIDE
+    left = -ANCHOR_SHARE[writing.anchor] * (room - 2 * _ASIDE) - _ASIDE
     angle = math.radians(writing.angle)
     across, up = (math.cos(angle), math.sin(angle)), writing.size
     xs = (writing.x + left * across[0], writing.x + (left + room) * across[0])
@@ -79,7 +78,7 @@ def _from_text(run: Array, writing: Writing) -> tuple[Array, Array, Array]:
     cosine, sine = math.cos(angle), math.sin(angle)
     seen = (run - (writing.x, writing.y)) @ np.array([(cosine, -sine), (sine, cosine)])
     room = width(writing.text, writing.size, bold=writing.bold)
-    left = -_ANCHOR_SHARE[writing.anchor] * room
+    left = -ANCHOR_SHARE[writing.anchor] * room
     low = np.array([left - _ASIDE, -DESCENT * writing.size - _ABOVE])
     high = np.array([left + room + _ASIDE, ASCENT * writing.size + _ABOVE])
     return seen, low, high

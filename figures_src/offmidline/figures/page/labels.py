@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 
 from offmidline.figures.page import room
-from offmidline.figures.page.drawing import Anchor, Array, Point, Writing
+from offmidline.figures.page.drawing import ANCHOR_SHARE, Anchor, Array, Point, Writing
 from offmidline.figures.page.metrics import ASCENT, DESCENT, width
 from offmidline.figures.page.raster import TAKEN, Flags, Raster, dense
 from offmidline.figures.page.room import NoRoomError
@@ -187,7 +187,7 @@ def _cheapest(places: Array, count: int) -> Array:
 def take_writing(raster: Raster, writing: Writing) -> None:
     """Keep the place of a level text that stands where it stands."""
     room = width(writing.text, writing.size, bold=writing.bold)
-    left = writing.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[writing.anchor] * room
+    left = writing.x - ANCHOR_SHARE[writing.anchor] * room
     low = (left - _ASIDE, writing.y - DESCENT * writing.size)
     high = (left + room + _ASIDE, writing.y + ASCENT * writing.size)
     raster.take_box(low, high)

@@ -26,6 +26,7 @@ from offmidline.plan import Plan
 from offmidline.rules import Requirement
 
 RowName = Literal["deep-row", "superficial-row"]
+ROWS: Final[tuple[RowName, ...]] = ("deep-row", "superficial-row")
 # Points along the edge between two stitches.
 _ALONG: Final = 9
 

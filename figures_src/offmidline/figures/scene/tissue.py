@@ -19,6 +19,7 @@ from offmidline.figures.page.sheet import ROOM, SCALES, Block, Sheet
 from offmidline.figures.page.style import TEXT_SIZE
 from offmidline.figures.scene.cross_section import CrossSection, cross_section
 from offmidline.figures.scene.section_dimensions import LANE
+from offmidline.figures.scene.stitches import RowName
 from offmidline.figures.scene.surface import GREATEST_HEIGHT, HEAD_LINE, HEAD_ROW, HEADS
 from offmidline.geometry.walls import lateral_wedge
 from offmidline.plan import Plan
@@ -35,8 +36,6 @@ SCAN: Final = 0.5
 
 Cut = Literal["medial-wall", "lateral-wall", "floor", "undermining"]
 CUTS: Final[tuple[Cut, ...]] = ("medial-wall", "lateral-wall", "floor", "undermining")
-Row = Literal["deep-row", "superficial-row"]
-ROWS: Final[tuple[Row, ...]] = ("deep-row", "superficial-row")
 
 
 @dataclass(frozen=True)
@@ -65,7 +64,7 @@ class Section:
         """How far (mm of the patient) above the skin the midlines begin, below their names."""
         return (self.board.high[1] - HEAD_ROW - HEAD_LINE - self.frame.y) / self.frame.scale
 
-    def row(self, row: Row) -> list[Point]:
+    def row(self, row: RowName) -> list[Point]:
         """The two points that a row joins."""
         if row == "deep-row":
             return [self.cut.recess, self.cut.hold]

@@ -12,7 +12,8 @@ from offmidline.figures.page.drawing import Point, Trace, ellipse, polyline, seg
 from offmidline.figures.page.hatching import hatch
 from offmidline.figures.page.style import CENTRE, CUT, FINE_DOUBLE_DOT, SYMBOL, THIN, Line, Role
 from offmidline.figures.scene.cross_section import SKIN
-from offmidline.figures.scene.tissue import CUTS, ROWS, SCAN, Cut, Row, Section
+from offmidline.figures.scene.stitches import ROWS, RowName
+from offmidline.figures.scene.tissue import CUTS, SCAN, Cut, Section
 
 _HATCH: Final = 4.0
 
@@ -150,7 +151,7 @@ def keep_cavity_clear(section: Section) -> None:
     section.board.guard(frame.at(*cavity.centre), *half)
 
 
-def draw_row(section: Section, row: Row, role: Role = "suture", line: Line = SYMBOL) -> None:
+def draw_row(section: Section, row: RowName, role: Role = "suture", line: Line = SYMBOL) -> None:
     """What a row of stitches joins, as a line with its two holds."""
     points = section.row(row)
     section.board.line(row, polyline(points), role, line)

@@ -15,7 +15,8 @@ from offmidline.figures.page.metrics import ASCENT, DESCENT, width
 from offmidline.figures.page.spots import as_point
 from offmidline.figures.page.style import MARGIN, PAGE_WIDTH, TEXT_SIZE
 from offmidline.figures.scene.cross_section import SKIN
-from offmidline.figures.scene.tissue import ROWS, Cut, Row, Section
+from offmidline.figures.scene.stitches import ROWS, RowName
+from offmidline.figures.scene.tissue import Cut, Section
 from offmidline.figures.words import number, say
 from offmidline.geometry.section import VERTICAL_DEG
 
@@ -162,7 +163,7 @@ def name_recess(section: Section) -> None:
         name_points(section, "recess", say("labels.recess"), [section.cut.recess])
 
 
-def name_row(section: Section, row: Row) -> None:
+def name_row(section: Section, row: RowName) -> None:
     """A row of stitches, the deep one with its gap."""
     ends = section.row(row)
     along = np.linspace(ends[0], ends[1], _ANCHORS + 2)[1:-1]
@@ -185,7 +186,7 @@ def _unmistaken(
     section: Section,
     points: Sequence[Point] | Array,
     *,
-    rows: Sequence[Row] = (),
+    rows: Sequence[RowName] = (),
     cavity: bool = False,
 ) -> Array:
     """Those of some points that keep clear of rows and, where told, of the cavity, which a leader

@@ -12,6 +12,7 @@ from offmidline.figures.page.drawing import Drawing
 from offmidline.figures.page.sheet import sheet
 from offmidline.figures.scene.ground import label_landmarks
 from offmidline.figures.scene.stitches import (
+    ROWS,
     PlannedRow,
     RowName,
     draw_deep_rows,
@@ -32,7 +33,6 @@ from offmidline.plan import CasePlan, Plan
 
 PAIRING: Final = "pairing"
 TOO_FEW: Final = "too-few"
-ROWS: Final[tuple[RowName, ...]] = ("deep-row", "superficial-row")
 _MISTAKE: Final = next(one for one in MISTAKES if one.mistake == "too-few-deep-stitches")
 
 

@@ -16,7 +16,8 @@ from offmidline.figures.page.sheet import paragraph, sheet
 from offmidline.figures.page.style import CUT, SMALL_SIZE, THIN
 from offmidline.figures.scene import section_dimensions as measured
 from offmidline.figures.scene.ground import name_midlines, name_sides
-from offmidline.figures.scene.tissue import CUTS, ROWS, Cut, Section, open_section
+from offmidline.figures.scene.stitches import ROWS
+from offmidline.figures.scene.tissue import CUTS, Cut, Section, open_section
 from offmidline.figures.scene.tissue_layers import (
     draw_cavity,
     draw_cut,
