@@ -12,9 +12,12 @@ import hashlib
 import importlib.util
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
+import time
+import zipfile
 from pathlib import Path
 
 OLDEST_PYTHON = (3, 11)  # what the site generator's theme needs; pyproject.toml says the same
@@ -31,6 +34,9 @@ BROWSER_COMMANDS = {
     "linux": f"sudo apt-get install {' '.join(BROWSER_PACKAGES)}",
     "win32": "winget install Google.Chrome",
 }
+BUNDLE = "offmidline-handbook"
+LICENCES = ("LICENSE", "LICENSE-handbook")
+SERVED_ONLY = ("404.html", "sitemap.xml", "sitemap.xml.gz")  # of no use in a folder
 OUTPUTS = ("site", "site-*", ".cache", ".*_cache", ".hypothesis", "dist", "build", "__pycache__")
 
 
@@ -164,6 +170,37 @@ def handbook(args: list[str]) -> int:
     return code
 
 
+def bundle(args: list[str]) -> int:
+    """Zip the trainees' handbook into dist/, to be unpacked and read without a network."""
+    set_up("run")
+    site, target = ROOT / "build" / BUNDLE, ROOT / "dist" / f"{BUNDLE}-{version()}.zip"
+    code = run(PYTHON, "-m", "mkdocs", "build", "--strict", "--clean", "-q", "-d", site, *args)
+    if code == 0:
+        write_zip(site, target, int(environment()["SOURCE_DATE_EPOCH"]))
+        say(f"{target}: unpack it and open {BUNDLE}/index.html")
+    return code
+
+
+def version() -> str:
+    """Return the package's version, which stands in its own file alone."""
+    text = (ROOT / "figures_src" / "offmidline" / "__init__.py").read_text(encoding="utf-8")
+    return re.findall(r'^__version__ = "(.+)"', text, re.MULTILINE)[0]
+
+
+def write_zip(site: Path, target: Path, seconds: int) -> None:
+    """Zip a site and the licences. The same files at the same date make the same bytes."""
+    files = {path.relative_to(site).as_posix(): path for path in site.rglob("*") if path.is_file()}
+    files.update({name: ROOT / name for name in LICENCES})
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with zipfile.ZipFile(target, "w") as archive:
+        for name in sorted(files.keys() - set(SERVED_ONLY)):
+            entry = zipfile.ZipInfo(f"{BUNDLE}/{name}", time.gmtime(seconds)[:6])
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.create_system = 3  # Unix, wherever it was made
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, files[name].read_bytes())
+
+
 def test(args: list[str]) -> int:
     """Run the tests, or those that pytest's arguments choose: test tests/geometry -k fit."""
     set_up("test")
@@ -201,7 +238,7 @@ def clean(args: list[str]) -> int:
     return 0
 
 
-COMMANDS = {command.__name__: command for command in (handbook, test, serve, lint, bench, clean)}
+COMMANDS = {command.__name__: command for command in (handbook, bundle, test, serve, lint, bench, clean)}
 
 
 def main(argv: list[str]) -> int:

@@ -202,9 +202,13 @@ def _write(options: argparse.Namespace) -> int:
 
 
 def _draw_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("case", type=Path, metavar="CASE", help="case file")
-    parser.add_argument(
-        "--view", required=True, metavar="NAME", help="what is drawn: `offmidline views` lists them"
+    parser.add_argument("case", type=Path, nargs="?", metavar="CASE", help="case file")
+    what = parser.add_mutually_exclusive_group(required=True)
+    what.add_argument(
+        "--view", metavar="NAME", help="what of the case is drawn: `offmidline views` lists them"
+    )
+    what.add_argument(
+        "--chart", metavar="NAME[:KEY]", help="a chart of published results; it needs no case"
     )
     parser.add_argument(
         "--part",
@@ -229,7 +233,7 @@ def _draw_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _draw(options: argparse.Namespace) -> int:
-    """Draw a view of a case into a file."""
+    """Draw a view of a case, or a chart, into a file."""
     from offmidline.figures.command import run_draw
 
     return run_draw(options)
@@ -240,7 +244,7 @@ def _no_arguments(_parser: argparse.ArgumentParser) -> None:
 
 
 def _views(_options: argparse.Namespace) -> int:
-    """List the views that can be drawn."""
+    """List the views and charts that can be drawn."""
     from offmidline.figures.command import run_views
 
     return run_views()
@@ -248,10 +252,10 @@ def _views(_options: argparse.Namespace) -> int:
 
 COMMANDS: Final = {
     "check": Command("Check cases, techniques and sources.", _check_arguments, _check),
-    "draw": Command("Draw a view of a case into a file.", _draw_arguments, _draw),
+    "draw": Command("Draw a view of a case, or a chart, into a file.", _draw_arguments, _draw),
     "measure": Command("Measure and judge the marking of a case.", _measure_arguments, _measure),
     "schema": Command("Write the JSON Schemas of the records.", _schema_arguments, _schema),
-    "views": Command("List the views that can be drawn.", _no_arguments, _views),
+    "views": Command("List the views and charts that can be drawn.", _no_arguments, _views),
     "write": Command(
         "Write the handbook as Markdown, drawings and assets.", _write_arguments, _write
     ),

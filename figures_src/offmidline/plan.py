@@ -112,6 +112,13 @@ class Plan:
         return Trough(self.marking.depth, self.marking.lateral_cut_deg, self.marking.medial_cut_deg)
 
     @property
+    def ends_on_fascia(self) -> bool:
+        """Whether the fascia, and not the clearance below the cavity, ends the excision."""
+        findings = self.case.findings
+        asked = findings.cavity_depth + self.technique.settings.clearance_below_cavity
+        return findings.fascia_depth < asked
+
+    @property
     def skin_gap(self) -> float:
         """What the skin row has to close at the widest level, mm."""
         return self.outline.width

@@ -30,8 +30,12 @@ KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 MONTHS_A_YEAR: Final = 12
 DAYS_A_YEAR: Final = Fraction(1461, 4)
 DAYS_A_WEEK: Final = 7
+HOURS_A_DAY: Final = 24
+MINUTES_AN_HOUR: Final = 60
 _MONTHS_A_DAY: Final = MONTHS_A_YEAR / DAYS_A_YEAR
 _MONTHS_A_WEEK: Final = DAYS_A_WEEK * _MONTHS_A_DAY
+_MONTHS_AN_HOUR: Final = _MONTHS_A_DAY / HOURS_A_DAY
+_MONTHS_A_MINUTE: Final = _MONTHS_AN_HOUR / MINUTES_AN_HOUR
 _YEARS_A_MONTH: Final = Fraction(1, MONTHS_A_YEAR)
 _ONE: Final = Fraction(1)
 
@@ -56,6 +60,10 @@ UNITS: Final[Mapping[Kind, Mapping[str, Fraction]]] = MappingProxyType(
             "week": _MONTHS_A_WEEK,
             "days": _MONTHS_A_DAY,
             "day": _MONTHS_A_DAY,
+            "hours": _MONTHS_AN_HOUR,
+            "hour": _MONTHS_AN_HOUR,
+            "minutes": _MONTHS_A_MINUTE,
+            "minute": _MONTHS_A_MINUTE,
         },
     }
 )
@@ -77,7 +85,14 @@ _SLIPS: Final = MappingProxyType(
 MAX_CHARACTERS: Final = 60
 DECIMALS: Final = 3
 SINGULAR: Final = MappingProxyType(
-    {"years": "year", "months": "month", "weeks": "week", "days": "day"}
+    {
+        "years": "year",
+        "months": "month",
+        "weeks": "week",
+        "days": "day",
+        "hours": "hour",
+        "minutes": "minute",
+    }
 )
 
 

@@ -13,7 +13,7 @@ from tests.generated import SCENARIOS
 from tests.strategies import shipped_plans
 
 from offmidline.cli import main
-from offmidline.figures import VIEWS
+from offmidline.figures import CHARTS, VIEWS
 from offmidline.figures.command import WrongOptionError, write_whole
 
 MM_PER_POINT = 25.4 / 72
@@ -122,9 +122,10 @@ def test_files_are_the_same_every_time(ending: str, tmp_path: Path):
 
 
 def test_views_are_listed(capsys):
-    """Each view is a line that begins with its name."""
+    """Each view is a line that begins with its name, then each chart with how it is asked for."""
     assert main(["views"]) == 0
-    assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == list(VIEWS)
+    names = [line.split()[0] for line in capsys.readouterr().out.splitlines()]
+    assert names == [*VIEWS, *(f"chart:{name}" for name in CHARTS)]
 
 
 def _refused(capsys, *options: object) -> str:
@@ -143,6 +144,30 @@ def test_a_faulty_case_is_told_with_its_place(capsys, tmp_path: Path):
     assert _draw(case, "--view", "marking", "-o", tmp_path / "a.svg") == 1
     assert f"{case}:" in capsys.readouterr().err
     assert not (tmp_path / "a.svg").exists()
+
+
+def test_a_chart_needs_no_case(tmp_path: Path):
+    """--chart writes a chart, whose ids begin with its name."""
+    path = tmp_path / "a.svg"
+    assert _draw("--chart", "cusum", "-o", path) == 0
+    assert Published(path.read_text("utf-8")).root.get("id") == "cusum"
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (("--chart", "funnel"), "there is no chart funnel"),
+        (("--chart", "forest:gout"), "no picture gout"),
+        (("--chart", "cusum", "--part", "first"), "leave the case file and --part out"),
+        (("--view", "marking"), "name the case file"),
+    ],
+)
+def test_what_cannot_be_drawn_is_told(
+    options: tuple[str, ...], said: str, capsys, tmp_path: Path
+):
+    """An unknown chart, a chart of a case, and a view of none are refused with what would do."""
+    assert said in _refused(capsys, *options, "-o", tmp_path / "a.svg")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_no_section_without_a_marking(capsys, tmp_path: Path):

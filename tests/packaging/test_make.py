@@ -21,7 +21,7 @@ import offmidline
 
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-COMMANDS = ("handbook", "test", "serve", "lint", "bench", "clean")
+COMMANDS = ("handbook", "bundle", "test", "serve", "lint", "bench", "clean")
 SET_UP_FILES = ("make.py", "pyproject.toml", "requirements.lock", "requirements-test.lock")
 
 
@@ -277,6 +277,72 @@ def test_clean_refuses_other_arguments(ready):
     (ready.ROOT / "site").mkdir()
     assert ready.main(["clean", "--al"]) == 1
     assert (ready.ROOT / "site").is_dir()
+
+
+# The handbook as a zip
+
+
+SMALL_HANDBOOK = {
+    "contents.yml": "- index.md\n- techniques/\n- cases/\n- checklists/\n- sources.md\n",
+    "index.md": "# Start\n\n[A case](cases/ferry-deckhand.md)\n",
+    "sources.md": "# Sources\n\n{{ sources }}\n",
+}
+
+
+@pytest.fixture
+def bundled(ready, monkeypatch):
+    """Return make.py in a tree with a small handbook, and the path of the zip that it made."""
+    for name in ("mkdocs.yml", *ready.LICENCES):
+        shutil.copy(ROOT / name, ready.ROOT)
+    for name in ("figures_src/offmidline/__init__.py", "scenarios/cases/ferry-deckhand.yml"):
+        (ready.ROOT / name).parent.mkdir(parents=True)
+        shutil.copy(ROOT / name, ready.ROOT / name)
+    hidden = ("cases", "schema")
+    shutil.copytree(
+        ROOT / "scenarios",
+        ready.ROOT / "scenarios",
+        ignore=shutil.ignore_patterns(*hidden),
+        dirs_exist_ok=True,
+    )
+    for name in ("theme", "assets"):
+        shutil.copytree(ROOT / "handbook" / name, ready.ROOT / "handbook" / name)
+    for name, text in SMALL_HANDBOOK.items():
+        (ready.ROOT / "handbook" / name).write_text(text, encoding="utf-8")
+    ready.STAMP.write_text(ready.json.dumps(ready.stamp_for("run")), encoding="utf-8")
+    monkeypatch.setattr(ready, "PYTHON", Path(sys.executable))
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1767225600")
+    assert ready.main(["bundle"]) == 0
+    (made,) = (ready.ROOT / "dist").iterdir()
+    return ready, made
+
+
+@pytest.mark.site
+def test_the_zip_opens_from_a_folder(bundled, tmp_path_factory):
+    """All that its pages name is in it, with the licences, in one folder, under its version."""
+    _, made = bundled
+    assert made.name == f"offmidline-handbook-{offmidline.__version__}.zip"
+    folder = tmp_path_factory.mktemp("unpacked")
+    with zipfile.ZipFile(made) as archive:
+        archive.extractall(folder)
+    (top,) = folder.iterdir()
+    pages = list(top.rglob("*.html"))
+    assert {"index.html", "ferry-deckhand.html", "sources.html"} <= {page.name for page in pages}
+    assert not (top / "404.html").exists()
+    assert (top / "LICENSE-handbook").exists()
+    for page in pages:
+        for address in re.findall(r' (?:href|src)="([^"#:]+)(?:#[^"]*)?"', page.read_text("utf-8")):
+            assert (page.parent / address).exists(), f"{page.name}: {address}"
+
+
+@pytest.mark.site
+def test_the_zip_has_the_same_bytes_every_time(bundled):
+    """Built again, after the files' dates have changed, it is the same file."""
+    make, made = bundled
+    before = made.read_bytes()
+    for path in (make.ROOT / "handbook").rglob("*.md"):
+        os.utime(path, (1, 1))
+    assert make.main(["bundle"]) == 0
+    assert made.read_bytes() == before
 
 
 # The locks and the wheel

@@ -11,7 +11,7 @@ import yaml
 from offmidline.records import FaultsError, read_case
 from offmidline.records.schema import schema_files
 
-NAMES = ["case", "sources", "technique"]
+NAMES = ["case", "complication", "grading", "sources", "technique"]
 DRAFT_7 = {
     *("$ref", "$schema", "definitions", "description", "examples", "title", "type", "enum"),
     *("additionalProperties", "patternProperties", "properties", "propertyNames", "required"),
@@ -55,9 +55,10 @@ def test_the_schemas_keep_to_draft_7(name):
 def test_the_shipped_records_satisfy_their_schemas(shipped):
     """As an editor reads them, with YAML's own types."""
     files = [("sources", shipped / "sources.yml")]
-    files += [("technique", path) for path in (shipped / "techniques").glob("*.yml")]
-    files += [("case", path) for path in (shipped / "cases").glob("*.yml")]
-    assert len(files) > 1
+    for name in NAMES:
+        found = [(name, path) for path in (shipped / f"{name}s").glob("*.yml")]
+        assert found or name == "sources"
+        files += found
     for name, path in files:
         _validator(name).validate(yaml.safe_load(path.read_text(encoding="utf-8")))
 

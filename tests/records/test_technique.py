@@ -94,7 +94,9 @@ def test_steps_take_their_numbers_from_the_dimensions(shipped):
     """No step holds a number: each is a placeholder with the name of a dimension."""
     technique = read_technique(NAME, shipped)
     names = set(TechniqueSettings.__annotations__) | {"lateral_cut", "medial_cut"}
-    assert [phase.phase for phase in technique.steps] == ["marking", "excision", "flap", "closure"]
+    assert [phase.phase for phase in technique.steps] == [
+        *("preparation", "marking", "excision", "flap", "infiltration", "closure", "recovery"),
+    ]
     for phase in technique.steps:
         for step in phase.steps:
             for text in filter(None, (step.do, step.why, step.check, step.wrong)):
@@ -103,6 +105,22 @@ def test_steps_take_their_numbers_from_the_dimensions(shipped):
                 assert used <= names, step.step
                 words = pieces[0] + "".join(piece.partition("}}")[2] for piece in pieces[1:])
                 assert not any(character.isdigit() for character in words), step.step
+
+
+def test_every_step_says_how_it_goes_right_and_wrong(shipped):
+    """At least 25 steps, each with what to do, why, when it is right, and what goes wrong."""
+    steps = [step for phase in read_technique(NAME, shipped).steps for step in phase.steps]
+    assert len(steps) >= 25
+    for step in steps:
+        assert all((step.do, step.why, step.check, step.wrong)), step.step
+
+
+def test_pause_points_guard_what_cannot_be_undone(shipped):
+    """Anaesthetic, side, cut, dose, end and handover each have a pause point before or after."""
+    phases = read_technique(NAME, shipped).steps
+    pauses = {step.step for phase in phases for step in phase.steps if step.pause}
+    guarded = {"sign-in", "confirm-side", "time-out", "agree-dose", "sign-out", "handover"}
+    assert guarded <= pauses
 
 
 @pytest.mark.parametrize(
@@ -122,7 +140,7 @@ def test_steps_take_their_numbers_from_the_dimensions(shipped):
         ("fixed: 200 mg", "fixed: 200 mg/kg", "a drug mass is due"),
         ("  ropivacaine:", "  Ropi vacaine:", "is not an id"),
         ("phase: excision", "phase: marking", "given twice"),
-        ("step: position", "step: confirm-side", "given twice"),
+        ("step: midline", "step: confirm-side", "given twice"),
         ("who: all", "who: nurse", "surgeon, assistant, anaesthetist, scrub, circulating or all"),
         ("pause: true", "pause: yes", "neither true nor false"),
     ],

@@ -17,7 +17,10 @@ import yaml
 ROOT = Path(__file__).resolve().parents[2]
 
 SMALL_HANDBOOK = {
-    "contents.yml": "- index.md\n- Values: techniques/\n- Cases: cases/\n- sources.md\n",
+    "contents.yml": (
+        "- index.md\n- Values: techniques/\n- Checklists: checklists/\n- Cases: cases/\n"
+        "- sources.md\n"
+    ),
     "index.md": "# Start\n\nAn offset of {{ offset }}. {{ source:sozen-2011 }}\n",
     "sources.md": "# Sources\n\n{{ sources }}\n",
 }
@@ -51,15 +54,18 @@ class Project:
         """Put a case into the scenarios."""
         (self.cases / f"{name}.yml").write_text(text, encoding="utf-8")
 
-    def build(self, site: str = "site", audience: str = "trainee") -> Path:
-        """Build with MkDocs in this process, strictly, and return the site's folder."""
+    def build(self, site: str = "site", audience: str = "trainee", **options: str) -> Path:
+        """Build with MkDocs in this process, strictly, and return the site's folder.
+
+        ``options`` are further ones of the plugin.
+        """
         from mkdocs.commands.build import build
         from mkdocs.config import load_config
 
         config = yaml.safe_load((ROOT / "mkdocs.yml").read_text("utf-8"))
         for plugin in config["plugins"]:
             if isinstance(plugin, dict) and "offmidline" in plugin:
-                plugin["offmidline"]["audience"] = audience
+                plugin["offmidline"] |= {"audience": audience, **options}
         (self.top / "mkdocs.yml").write_text(yaml.safe_dump(config), encoding="utf-8")
         loaded = load_config(str(self.top / "mkdocs.yml"), site_dir=str(self.top / site))
         build(loaded)
@@ -77,7 +83,7 @@ def _quiet_and_dated() -> Iterator[None]:
 
 @pytest.fixture
 def small(tmp_path: Path) -> Project:
-    """A project with the shipped technique, sources and theme, three pages and one plain case."""
+    """A project with the shipped records and theme, three pages and one plain case."""
     return small_project(tmp_path)
 
 
@@ -97,7 +103,8 @@ def small_project(top: Path) -> Project:
     """Make the folders of a small project."""
     project = Project(top)
     project.cases.mkdir(parents=True)
-    shutil.copytree(ROOT / "scenarios" / "techniques", project.scenarios / "techniques")
+    for folder in ("techniques", "evidence", "complications", "gradings"):
+        shutil.copytree(ROOT / "scenarios" / folder, project.scenarios / folder)
     shutil.copy(ROOT / "scenarios" / "sources.yml", project.scenarios)
     (top / "figures_src").mkdir()
     project.handbook.mkdir()

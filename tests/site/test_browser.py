@@ -36,6 +36,7 @@ KINDS = (
     *(".om-pause", ".om-who", ".om-cite", ".om-idle", ".om-caution", ".om-imprint"),
     *(".om-neighbour__direction", ".om-steps dt", ".md-nav__link"),
     *(".om-stepper-position", ".om-stepper-button", ".om-code code", ".om-made-of p"),
+    *(".om-tick .om-do", ".om-checklist-count", ".om-checklist-note", ".om-checklist-button"),
 )
 
 
@@ -270,7 +271,10 @@ def test_text_has_contrast(browser: Any, shipped_site: Path, scheme: str) -> Non
     context = browser.new_context(color_scheme=scheme, viewport={"width": 1300, "height": 900})
     page = context.new_page()
     seen = set()
-    for path in ("cases/glazier", "marking", "techniques/off-midline-flap", "gallery"):
+    for path in (
+        *("cases/glazier", "marking", "techniques/off-midline-flap", "gallery"),
+        *("checklists/marking", "checklists/index"),
+    ):
         page.goto((shipped_site / f"{path}.html").as_uri())
         page.wait_for_timeout(400)
         for kind in KINDS:

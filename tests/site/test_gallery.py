@@ -160,8 +160,22 @@ def test_wide_lines_can_be_reached_by_the_keyboard(small: Project) -> None:
 
 def test_an_unknown_case_has_no_gallery(small: Project) -> None:
     """A gallery of a case that is not there is a fault, also where the name is a path."""
-    show(small, "gallery:plian", "gallery:../cases/plain", "gallery:plain:marking")
+    show(small, "gallery:plian", "gallery:../cases/plain", "gallery:plain:marked")
     faults = faults_of(small)
     path = small.handbook / "index.md"
     assert faults[0] == f"{path}:3:1: there is no plian: did you mean plain?"
     assert [fault.split(": ")[0] for fault in faults] == [f"{path}:{n}:1" for n in (3, 5, 7)]
+
+
+def test_a_gallery_shows_the_views_that_it_names(small: Project) -> None:
+    """Some views of a case, in the order in which they are named; an unknown one is a fault."""
+    assert list(gallery(small, "plain:section,marking")) == ["plain-section", "plain-marking"]
+    show(small, "gallery:plain:sections")
+    assert any("did you mean section?" in fault for fault in faults_of(small))
+
+
+def test_the_shipped_galleries_show_every_view() -> None:
+    """The pages of the gallery together show each view once."""
+    text = "".join(path.read_text("utf-8") for path in ROOT.glob("handbook/gallery*.md"))
+    named = re.findall(r"\{\{ gallery:ferry-deckhand:(\S+) \}\}", text)
+    assert sorted(",".join(named).split(",")) == sorted(figures.VIEWS)

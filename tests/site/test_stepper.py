@@ -9,8 +9,8 @@ import pytest
 from offmidline import figures
 from offmidline.plan import CasePlan, plan_case
 from offmidline.records import read_case, read_technique
+from offmidline.site.figure import Figure
 from offmidline.site.stepper import one_figure, stepper
-from offmidline.site.works import Figure
 
 from .conftest import Project
 from .test_tree import faults_of, page, tree_of

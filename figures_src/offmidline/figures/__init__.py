@@ -1,4 +1,5 @@
-"""Figures to scale, drawn from a plan; nothing here computes what the plan does not hold.
+"""Figures to scale, drawn from a plan, and charts of published results; nothing here computes what
+the plan does not hold.
 
 Importing this package imports no matplotlib: that happens when something is drawn.
 """
@@ -7,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from offmidline.figures.chart import Chart, Subject
+from offmidline.figures.charts import CHARTS
+from offmidline.figures.page.drawing import Drawing
 from offmidline.figures.page.style import Theme
 from offmidline.figures.view import WHOLE, NoMarkingError, UnknownPartError, View
 from offmidline.figures.views import VIEWS
@@ -14,14 +18,18 @@ from offmidline.figures.words import Words
 from offmidline.plan import CasePlan
 
 __all__ = [
+    "CHARTS",
     "VIEWS",
+    "Chart",
     "NoMarkingError",
     "Rendered",
+    "Subject",
     "UnknownPartError",
     "View",
     "Words",
     "captions",
     "render",
+    "render_chart",
 ]
 
 
@@ -53,9 +61,25 @@ def render(
         KeyError: where there is no such view, or no such picture in it.
         NoMarkingError: where the view needs a marking and the case has none.
     """
+    words, drawing = VIEWS[view].words(planned, part), VIEWS[view].draw(planned, part)
+    return _rendered(words, drawing, figure_id, theme)
+
+
+def render_chart(
+    subject: Subject, chart: str, *, figure_id: str, key: str = WHOLE, theme: Theme = "css"
+) -> Rendered:
+    """Draw a picture of a chart; arguments as of ``render``.
+
+    Raises:
+        KeyError: where there is no such chart, or no such picture in it.
+    """
+    words, drawing = CHARTS[chart].words(subject, key), CHARTS[chart].draw(subject, key)
+    return _rendered(words, drawing, figure_id, theme)
+
+
+def _rendered(words: Words, drawing: Drawing, figure_id: str, theme: Theme) -> Rendered:
     from offmidline.figures.page import export
 
-    words, drawing = VIEWS[view].words(planned, part), VIEWS[view].draw(planned, part)
     svg = export.svg(
         drawing, theme, figure_id=figure_id, title=words.title, description=words.description
     )

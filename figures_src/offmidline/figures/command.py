@@ -1,4 +1,4 @@
-"""``offmidline draw`` and ``offmidline views``: a view of a case as a file."""
+"""``offmidline draw`` and ``offmidline views``: a view of a case, or a chart, as a file."""
 
 from __future__ import annotations
 
@@ -12,18 +12,21 @@ from types import MappingProxyType
 from typing import Final
 
 from offmidline import messages
-from offmidline.figures import VIEWS, NoMarkingError, UnknownPartError, View
+from offmidline.figures import CHARTS, VIEWS, NoMarkingError, UnknownPartError, View
+from offmidline.figures.chart import subject_of
 from offmidline.figures.page import export
 from offmidline.figures.page.style import THEMES, Theme
 from offmidline.figures.view import WHOLE
 from offmidline.figures.words import say
 from offmidline.plan import CasePlan, plan_case
-from offmidline.records import read_case, read_technique
+from offmidline.records import load_library, read_case, read_technique
 
 # The theme of a page has no place in a file of its own.
 FILE_THEMES: Final[Mapping[str, Theme]] = MappingProxyType(
     {theme: theme for theme in THEMES if theme != "css"}
 )
+# Before the name of a chart in the list of what can be drawn.
+CHART_PREFIX: Final = "chart:"
 # Widths of a picture (mm) between which its text can be read and its file be handled.
 NARROWEST: Final = 20.0
 WIDEST: Final = 1000.0
@@ -38,10 +41,13 @@ def run_draw(options: argparse.Namespace) -> int:
     case.
     """
     try:
-        view = _named_view(options.view)
         file_format = _file_format(options.output, options.format)
         _check_width(options.width)
-        case = read_case(options.case, options.scenarios)
+        if options.chart is not None:
+            _draw_chart(options, file_format)
+            return 0
+        view = _named_view(options.view)
+        case = read_case(_case_file(options.case), options.scenarios)
         planned = plan_case(case, read_technique(case.technique, options.scenarios))
         theme = FILE_THEMES[options.theme]
         parts = view.parts(planned) if options.part is None else (options.part,)
@@ -63,11 +69,34 @@ def run_draw(options: argparse.Namespace) -> int:
     return 0
 
 
+def _draw_chart(options: argparse.Namespace, file_format: str) -> None:
+    """Write a chart, ``NAME`` or ``NAME:KEY``."""
+    if options.case is not None or options.part is not None:
+        raise WrongOptionError(say("faults.chart_alone"))
+    name, _, key = options.chart.partition(":")
+    if name not in CHARTS:
+        raise WrongOptionError(
+            say("faults.unknown_chart", chart=name, known=messages.either(CHARTS))
+        )
+    chart = CHARTS[name]
+    # Charts show no case, so that it does not matter whose cases are read.
+    subject = subject_of(load_library(options.scenarios, ()))
+    words, drawing = chart.words(subject, key), chart.draw(subject, key)
+    width = options.width or drawing.width
+    figure_id = "-".join(filter(None, (name, key.replace(".", "-"))))
+    theme = FILE_THEMES[options.theme]
+    write_whole(
+        options.output, export.FORMATS[file_format](drawing, theme, words, figure_id, width)
+    )
+
+
 def run_views() -> int:
-    """List the views by their names."""
-    room = max(map(len, VIEWS))
-    for view in VIEWS.values():
-        sys.stdout.write(f"{view.name:<{room}}  {view.summary}\n")
+    """List the views by their names, then the charts as they are asked for."""
+    listed = {view.name: view.summary for view in VIEWS.values()}
+    listed |= {f"{CHART_PREFIX}{chart.name}": chart.summary for chart in CHARTS.values()}
+    room = max(map(len, listed))
+    for name, summary in listed.items():
+        sys.stdout.write(f"{name:<{room}}  {summary}\n")
     return 0
 
 
@@ -120,6 +149,12 @@ def _named_view(name: str) -> View:
         known = messages.either(VIEWS)
         raise WrongOptionError(say("faults.unknown_view", view=name, known=known))
     return VIEWS[name]
+
+
+def _case_file(path: Path | None) -> Path:
+    if path is None:
+        raise WrongOptionError(say("faults.no_case"))
+    return path
 
 
 def _file_format(path: Path, given: str | None) -> str:

@@ -20,7 +20,9 @@ from offmidline.records.case import (
     PrescribedSection,
 )
 from offmidline.records.checker import check_files, check_paths
+from offmidline.records.complication import Complication
 from offmidline.records.faults import Fault, FaultsError
+from offmidline.records.grading import Answer, Band, Choice, Grade, Grading, Part, Question
 from offmidline.records.library import AUDIENCES, Library, load_library
 from offmidline.records.reader import read_case, read_sources, read_technique
 from offmidline.records.settings import TechniqueSettings
@@ -30,21 +32,29 @@ from offmidline.records.technique import AgentLimit, Phase, Setting, Step, Techn
 __all__ = [
     "AUDIENCES",
     "AgentLimit",
+    "Answer",
     "Audience",
+    "Band",
     "Case",
+    "Choice",
+    "Complication",
     "Fault",
     "FaultsError",
     "Findings",
+    "Grade",
+    "Grading",
     "History",
     "Infiltration",
     "Library",
     "Opening",
+    "Part",
     "Patient",
     "Phase",
     "Pit",
     "PrescribedClosure",
     "PrescribedMarking",
     "PrescribedSection",
+    "Question",
     "Setting",
     "Side",
     "Source",

@@ -1,86 +1,18 @@
-"""What several parts of a file, or several files, have to agree on.
-
-The checks work on the tree as written, not on finished records, so that they also speak where
-another part of the same file is at fault; a part that is missing or at fault is left out.
-"""
+"""What several parts of a case, a technique or the sources, or several files, have to agree on."""
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, field
 
-from offmidline import messages, quantities
-from offmidline.records.document import START, Document, Tree, Way
-from offmidline.records.faults import shown
-from offmidline.records.fields import ID_PATTERN, did_you_mean
+from offmidline import quantities
+from offmidline.records.document import Way
+from offmidline.records.draft import Draft, check_id, check_standing, check_unique, known_values
 
 # Decimals of a mm to which lengths are compared.
 _DECIMALS = 6
 
 SAME_PLACE = 1e-6  # mm
-
-
-@dataclass(frozen=True)
-class Draft:
-    """A file as far as it could be read: its document and the ways to the parts at fault."""
-
-    document: Document
-    at_fault: Collection[Way] = field(default_factory=frozenset)
-
-    def part(self, *way: str | int) -> Tree:
-        """A part of the tree; None where it is missing or at fault."""
-        if any(way[:n] in self.at_fault for n in range(len(way) + 1)):
-            return None
-        found = self.document.tree
-        for step in way:
-            if isinstance(found, dict) and isinstance(step, str):
-                found = found.get(step)
-            elif isinstance(found, list) and isinstance(step, int) and step < len(found):
-                found = found[step]
-            else:
-                return None
-        return found
-
-    def text(self, *way: str | int) -> str | None:
-        """A scalar's text."""
-        found = self.part(*way)
-        return found if isinstance(found, str) else None
-
-    def length(self, *way: str | int) -> float | None:
-        """A length in mm."""
-        return self._quantity("length", way)
-
-    def _quantity(self, kind: quantities.Kind, way: Way) -> float | None:
-        text = self.text(*way)
-        try:
-            return None if text is None else quantities.parse(text, kind)
-        except quantities.QuantityError:
-            return None
-
-    def items(self, *way: str | int) -> range:
-        """The numbers of a list's items."""
-        found = self.part(*way)
-        return range(len(found) if isinstance(found, list) else 0)
-
-    def keys(self, *way: str | int) -> list[str]:
-        """The keys of a mapping."""
-        found = self.part(*way)
-        return list(found) if isinstance(found, dict) else []
-
-    def fault(self, way: Way, name: str, /, **values: object) -> None:
-        """Note a fault at a value."""
-        self.document.fault(self.document.value_mark(way), name, **values)
-
-
-def check_id(draft: Draft, key: str) -> None:
-    """A file is called by its id, so its name must be one."""
-    found, stem = draft.text(key), draft.document.path.stem
-    if not re.fullmatch(ID_PATTERN, stem):
-        draft.document.fault(START, "stem_no_id", stem=shown(stem))
-    elif found is not None and found != stem:
-        draft.fault((key,), "id_not_stem", key=key, value=shown(found), stem=shown(stem))
 
 
 def check_case(case: Draft, technique: Draft | None) -> None:
@@ -100,7 +32,7 @@ def check_technique_id(case: Draft, known: list[str]) -> bool:
     found = case.text("technique")
     if found is None or found in known:
         return found is not None
-    case.fault(("technique",), "unknown_technique", **_known(found, known))
+    case.fault(("technique",), "unknown_technique", **known_values(found, known))
     return False
 
 
@@ -108,10 +40,10 @@ def check_technique(technique: Draft, sources: Collection[str] | None) -> None:
     """Everything about a technique that no single field can tell; None skips the sources."""
     check_id(technique, "technique")
     for way in _with_standing(technique):
-        _check_standing(technique, way, sources)
+        check_standing(technique, way, sources)
     _check_lateral_edge(technique)
-    _check_unique(technique, [("steps", n, "phase") for n in technique.items("steps")])
-    _check_unique(
+    check_unique(technique, [("steps", n, "phase") for n in technique.items("steps")])
+    check_unique(
         technique,
         [
             ("steps", n, "steps", m, "step")
@@ -123,7 +55,7 @@ def check_technique(technique: Draft, sources: Collection[str] | None) -> None:
 
 def check_sources(sources: Draft) -> None:
     """Each source once, and each author with a name."""
-    _check_unique(sources, [(n, "id") for n in sources.items()])
+    check_unique(sources, [(n, "id") for n in sources.items()])
     for n in sources.items():
         for role in ("author", "editor"):
             for m in sources.items(n, role):
@@ -136,12 +68,6 @@ def source_ids(sources: Draft) -> frozenset[str]:
     """The ids in a file of sources, also of entries that have other faults."""
     found = (sources.text(n, "id") for n in sources.items())
     return frozenset(name for name in found if name is not None)
-
-
-def _known(word: str, known: Collection[str]) -> dict[str, str]:
-    """The values of a message that lists what there is and suggests what may have been meant."""
-    words = messages.either(sorted(known)) if known else messages.text("faults.none_known")
-    return {"value": shown(word), "known": words, "hint": did_you_mean(word, known)}
 
 
 def _check_depths(case: Draft) -> None:
@@ -198,7 +124,7 @@ def _check_weight(case: Draft) -> None:
 def _check_agent(case: Draft, technique: Draft) -> None:
     agent, known = case.text("infiltration", "agent"), technique.keys("infiltration")
     if agent is not None and technique.part("infiltration") is not None and agent not in known:
-        case.fault(("infiltration", "agent"), "unknown_agent", **_known(agent, known))
+        case.fault(("infiltration", "agent"), "unknown_agent", **known_values(agent, known))
 
 
 def _check_marking(case: Draft, technique: Draft | None) -> None:
@@ -242,24 +168,6 @@ def _with_standing(technique: Draft) -> Iterator[Way]:
             yield section, name
 
 
-def _check_standing(technique: Draft, way: Way, sources: Collection[str] | None) -> None:
-    """What is sourced names a source, and every source named exists."""
-    at_fault = (*way, "source") in technique.at_fault
-    sourced = technique.text(*way, "status") == "sourced"
-    if sourced and not at_fault and not technique.part(*way, "source"):
-        mark = technique.document.key_mark(way)
-        technique.document.fault(mark, "source_missing", key=way[-1])
-    for n in technique.items(*way, "source"):
-        name = technique.text(*way, "source", n)
-        if sources is not None and name is not None and name not in sources:
-            technique.fault(
-                (*way, "source", n),
-                "unknown_source",
-                value=shown(name),
-                hint=did_you_mean(name, sources),
-            )
-
-
 def _check_lateral_edge(technique: Draft) -> None:
     """The lateral edge stays convex.
 
@@ -287,14 +195,3 @@ def _ratio(text: str | None) -> float | None:
         return None if text is None else float(text)
     except ValueError:
         return None
-
-
-def _check_unique(draft: Draft, ways: list[Way]) -> None:
-    """An id only once in its list."""
-    seen: set[str] = set()
-    for way in ways:
-        name = draft.text(*way)
-        if name is not None and name in seen:
-            draft.fault(way, "id_twice", key=way[-1], value=shown(name))
-        elif name is not None:
-            seen.add(name)

@@ -15,6 +15,10 @@ from offmidline.records.yaml_text import MAX_BYTES
 CASES = "cases"
 TECHNIQUES = "techniques"
 SOURCES = "sources.yml"
+COMPLICATIONS = "complications"
+GRADINGS = "gradings"
+# A project may do without all but the techniques.
+FOLDERS = (TECHNIQUES, CASES, COMPLICATIONS, GRADINGS)
 SUFFIX = ".yml"
 
 
@@ -63,7 +67,7 @@ def technique_ids(scenarios: Path) -> list[str]:
 
 
 def records_in(folder: Path) -> list[Path]:
-    """The files of a folder of cases or of techniques, in order of their names."""
+    """The files of a folder of records, in order of their names; none where it is missing."""
     return sorted(path for path in folder.glob(f"*{SUFFIX}") if not path.name.startswith("."))
 
 
@@ -71,7 +75,7 @@ def folder_faults(scenarios: Path) -> list[Fault]:
     """What is wrong with a scenarios folder apart from the files' content."""
     if not scenarios.is_dir():
         return [whole_file(scenarios, messages.text("faults.no_folder"))]
-    return [fault for name in (CASES, TECHNIQUES) for fault in _strays(scenarios / name)]
+    return [fault for name in FOLDERS for fault in _strays(scenarios / name)]
 
 
 def files_of(paths: Iterable[Path], scenarios: Path) -> tuple[list[Path], list[Fault]]:
@@ -84,7 +88,7 @@ def files_of(paths: Iterable[Path], scenarios: Path) -> tuple[list[Path], list[F
     if not scenarios.is_dir():
         return [], faults
     if not wanted:
-        records = [*records_in(scenarios / TECHNIQUES), *records_in(scenarios / CASES)]
+        records = [path for name in FOLDERS for path in records_in(scenarios / name)]
         return [scenarios / SOURCES, *records], faults
     faults = []
     found: dict[Path, Path] = {}
@@ -94,14 +98,14 @@ def files_of(paths: Iterable[Path], scenarios: Path) -> tuple[list[Path], list[F
         found.update({_absolute(file): file for file in sorted(files)})
         if folder and not files:
             faults.append(whole_file(path, messages.text("faults.no_records")))
-        for name in (path, path / CASES, path / TECHNIQUES) if folder else ():
+        for name in (path, *(path / one for one in FOLDERS)) if folder else ():
             faults += _strays(name)
     return list(found.values()), faults
 
 
 def _strays(folder: Path) -> list[Fault]:
-    """What should not lie in a folder of cases or of techniques; hidden files are nobody's."""
-    if folder.name not in (CASES, TECHNIQUES) or not folder.is_dir():
+    """What should not lie in a folder of records; hidden files are nobody's."""
+    if folder.name not in FOLDERS or not folder.is_dir():
         return []
     faults = []
     for path in folder.iterdir():

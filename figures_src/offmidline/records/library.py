@@ -6,21 +6,31 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
-from typing import get_args
+from typing import Any, get_args
 
 from offmidline import messages
 from offmidline.records.case import Audience, Case
+from offmidline.records.complication import Complication
 from offmidline.records.document import Document
-from offmidline.records.faults import FaultsError
+from offmidline.records.faults import Fault, FaultsError
 from offmidline.records.files import (
     CASES,
+    COMPLICATIONS,
+    GRADINGS,
     SOURCES,
     TECHNIQUES,
     folder_faults,
     load,
     records_in,
 )
-from offmidline.records.reader import case_reading, sources_reading, technique_reading
+from offmidline.records.grading import Grading
+from offmidline.records.kinds import KINDS
+from offmidline.records.reader import (
+    case_reading,
+    record_reading,
+    sources_reading,
+    technique_reading,
+)
 from offmidline.records.source import Source
 from offmidline.records.technique import Technique
 from offmidline.records.yaml_text import read_document
@@ -35,6 +45,8 @@ class Library:
     cases: tuple[Case, ...]
     techniques: Mapping[str, Technique]
     sources: Mapping[str, Source]
+    complications: Mapping[str, Complication]
+    gradings: Mapping[str, Grading]
 
 
 def load_library(scenarios: Path | str, audiences: Collection[str]) -> Library:
@@ -55,6 +67,8 @@ def load_library(scenarios: Path | str, audiences: Collection[str]) -> Library:
         faults += technique.faults
         if technique.record is not None:
             techniques[technique.record.technique] = technique.record
+    others, faulty = _others(scenarios)
+    faults += faulty
     cases: list[Case] = []
     for path in records_in(scenarios / CASES):
         loaded = load(path, scenarios)
@@ -72,7 +86,23 @@ def load_library(scenarios: Path | str, audiences: Collection[str]) -> Library:
         cases=tuple(sorted(cases, key=lambda case: case.case)),
         techniques=MappingProxyType(techniques),
         sources=MappingProxyType({source.id: source for source in sources.record}),
+        complications=MappingProxyType(others[COMPLICATIONS]),
+        gradings=MappingProxyType(others[GRADINGS]),
     )
+
+
+def _others(scenarios: Path) -> tuple[dict[str, dict[str, Any]], list[Fault]]:
+    """The records of the kinds with a folder of their own, by folder and id, and their faults."""
+    found: dict[str, dict[str, Any]] = {}
+    faults: list[Fault] = []
+    for name, kind in KINDS.items():
+        found[name] = {}
+        for path in records_in(scenarios / name):
+            reading = record_reading(kind, load(path, scenarios), scenarios)
+            faults += reading.faults
+            if reading.record is not None:
+                found[name][getattr(reading.record, kind.key)] = reading.record
+    return found, faults
 
 
 def audience_of(document: Document) -> str | None:

@@ -123,5 +123,12 @@ DOSE_PER_BODY_MASS: Final = Range(
     "dose per body mass", 0, 20, "no label of a local anaesthetic allows more", low_open=True
 )
 
+# Complications and gradings.
+AFTER_OPERATION: Final = Range(
+    "duration", 0, 20 * MONTHS_A_YEAR, "it is a time after the operation, within its follow-up"
+)
+POINTS: Final = Range(None, 0, 1000, "a score counts upwards from 0")
+SCORED_DAYS: Final = Range(None, 1, 31, "a wound is scored on some days, not for months")
+
 # Sources.
 DATE_PART: Final = Range(None, 1, 2100, "it is a year, a month or a day in digits")

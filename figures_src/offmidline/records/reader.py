@@ -16,12 +16,14 @@ from pydantic import TypeAdapter, ValidationError
 
 from offmidline.records import checks
 from offmidline.records.case import Case
-from offmidline.records.checks import Draft
 from offmidline.records.document import Document
+from offmidline.records.draft import Draft
 from offmidline.records.explain import explain
 from offmidline.records.faults import Fault, FaultsError
 from offmidline.records.fields import ID_PATTERN
 from offmidline.records.files import SOURCES, Loaded, load, technique_ids, technique_path
+from offmidline.records.kinds import Kind
+from offmidline.records.known import Known, grades_in, rows_in
 from offmidline.records.source import Source
 from offmidline.records.technique import Technique
 from offmidline.records.yaml_text import read_document
@@ -90,6 +92,24 @@ def technique_reading(loaded: Loaded, scenarios: Path) -> Reading[Technique]:
     known = checks.source_ids(sources.draft) if sources.draft.document.tree is not None else None
     own = _technique(loaded.data, loaded.path, known)
     return Reading(own.draft, own.record, (*own.faults, *sources.faults))
+
+
+def record_reading(kind: Kind, loaded: Loaded, scenarios: Path) -> Reading[Any]:
+    """Read a record of one of the kinds with a folder of their own, and the sources with it."""
+    if loaded.fault is not None:
+        return _nothing(loaded)
+    sources = sources_reading(load(scenarios / SOURCES, scenarios))
+    document, record, at_fault = _typed(loaded, kind.record)
+    draft = Draft(document, at_fault)
+    if document.tree is not None:
+        kind.check(draft, known_in(scenarios, sources))
+    return Reading(draft, record, (*document.faults, *sources.faults))
+
+
+def known_in(scenarios: Path, sources: Reading[SourceList]) -> Known:
+    """What the records of a scenarios folder may name of each other."""
+    ids = checks.source_ids(sources.draft) if sources.draft.document.tree is not None else None
+    return Known(ids, grades_in(scenarios), rows_in(scenarios))
 
 
 def sources_reading(loaded: Loaded) -> Reading[SourceList]:

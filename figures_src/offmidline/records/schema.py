@@ -14,13 +14,19 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
 from offmidline.records.case import Case
+from offmidline.records.kinds import KINDS
 from offmidline.records.reader import SourceList
 from offmidline.records.technique import Setting, Technique
 
 DRAFT: Final = "http://json-schema.org/draft-07/schema#"
 _DEFINITIONS: Final = "definitions"
 _REFERENCE: Final = f"#/{_DEFINITIONS}/{{model}}"
-_RECORDS: Final[dict[str, Any]] = {"case": Case, "technique": Technique, "sources": SourceList}
+_RECORDS: Final[dict[str, Any]] = {
+    "case": Case,
+    "technique": Technique,
+    "sources": SourceList,
+    **{kind.key: kind.record for kind in KINDS.values()},
+}
 
 
 class _Generator(GenerateJsonSchema):

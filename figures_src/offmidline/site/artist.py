@@ -15,13 +15,53 @@ import threading
 from dataclasses import dataclass
 from pathlib import Path
 from queue import SimpleQueue
-from typing import IO, TYPE_CHECKING, Any, cast
+from typing import IO, TYPE_CHECKING, Any, Protocol, cast
 
 from offmidline.records import Setting
 from offmidline.site.cache import Cache
 
 if TYPE_CHECKING:
+    from offmidline.figures.chart import Subject
     from offmidline.plan import CasePlan
+
+
+class Picture(Protocol):
+    """What can be drawn; it can be pickled."""
+
+    def svg(self, figure_id: str) -> str:
+        """The drawing, whose ids all begin with that of its figure."""
+
+
+@dataclass(frozen=True)
+class ViewPicture:
+    """A picture of a view of a case."""
+
+    planned: CasePlan
+    view: str
+    part: str
+
+    def svg(self, figure_id: str) -> str:
+        """The drawing of the view."""
+        from offmidline import figures
+
+        return figures.render(self.planned, self.view, figure_id=figure_id, part=self.part).svg
+
+
+@dataclass(frozen=True)
+class ChartPicture:
+    """A picture of a chart."""
+
+    subject: Subject
+    chart: str
+    part: str
+
+    def svg(self, figure_id: str) -> str:
+        """The drawing of the chart."""
+        from offmidline import figures
+
+        return figures.render_chart(
+            self.subject, self.chart, figure_id=figure_id, key=self.part
+        ).svg
 
 
 @dataclass(frozen=True)
@@ -30,16 +70,11 @@ class Job:
 
     key: str
     figure_id: str
-    view: str
-    part: str
-    planned: CasePlan
+    picture: Picture
 
     def draw(self) -> dict[str, Any]:
         """The entry of the cache."""
-        from offmidline import figures
-
-        drawn = figures.render(self.planned, self.view, figure_id=self.figure_id, part=self.part)
-        return {"svg": drawn.svg}
+        return {"svg": self.picture.svg(self.figure_id)}
 
 
 class Artist:

@@ -8,11 +8,12 @@ does not.
 from __future__ import annotations
 
 from offmidline import messages
+from offmidline.pathway import Pathway, pathway
 from offmidline.plan import CasePlan
 from offmidline.records import Case, Technique
 from offmidline.report import report
 from offmidline.rules import judge
-from offmidline.site import amounts, case_words, escape
+from offmidline.site import amounts, case_words, escape, pathway_words
 from offmidline.site.drafts import CaseDraft
 from offmidline.site.judgement import infiltration, rules_table
 from offmidline.site.learning import conflict_sentence, learning_points, tags
@@ -27,12 +28,15 @@ def draft_case(planned: CasePlan, *, notes: bool) -> CaseDraft:
     """Put a planned case into words; ``notes`` adds the teaching notes."""
     case = planned.case
     verdicts = () if planned.shown is None else judge(planned.shown)
+    way = pathway(planned)
     parts = [
         f"# {escape.text(case.title)}",
         _lead(case, planned.technique),
         _heading("findings"),
         case_words.findings(case),
-        *_plan_parts(planned),
+        *_plan_parts(planned, way),
+        _heading("likely"),
+        bullets(pathway_words.likely(planned, way)),
         _heading("learning"),
         bullets(learning_points(planned, verdicts), "om-learning"),
     ]
@@ -55,18 +59,26 @@ def _lead(case: Case, technique: Technique) -> str:
     )
 
 
-def _plan_parts(planned: CasePlan) -> list[str]:
+def _plan_parts(planned: CasePlan, way: Pathway) -> list[str]:
     case, plan = planned.case.case, planned.shown
     conflicts = [] if planned.right is not None else _conflicts(planned)
+    before = [
+        _heading("why_here"),
+        bullets(pathway_words.why_here(planned, way)),
+        _heading("consent"),
+        bullets(pathway_words.consent(planned, way)),
+    ]
     if plan is None:
-        return [_heading("no_marking"), *conflicts, _figure(case, MARKING_VIEW)]
+        return [*before, _heading("no_marking"), *conflicts, _figure(case, MARKING_VIEW)]
     parts = [
         findings_table(plan),
+        *before,
         _heading("prescribed" if planned.case.marking else "marking"),
         *conflicts,
         _figure(case, MARKING_VIEW),
         _heading("section"),
         _figure(case, SECTION_VIEW),
+        *_closer_look(planned, way),
         _heading("measures"),
         measures_table(plan),
         _heading("rules"),
@@ -74,6 +86,11 @@ def _plan_parts(planned: CasePlan) -> list[str]:
     ]
     dose = infiltration(plan)
     return [*parts, _heading("infiltration"), dose] if dose else parts
+
+
+def _closer_look(planned: CasePlan, way: Pathway) -> list[str]:
+    found = pathway_words.closer_look(planned, way)
+    return [] if found is None else [_heading("closer_look"), *found]
 
 
 def _figure(case: str, view: str) -> str:

@@ -30,6 +30,7 @@ class Citations:
     def __init__(self, sources: Mapping[str, Source]) -> None:
         self._sources = sources
         self._numbers: dict[str, int] = {}
+        self._pages: dict[str, set[str]] = {}
         self._link = cache(self._make_link)
 
     def cite(self, name: str, page: str) -> str:
@@ -37,7 +38,9 @@ class Citations:
 
         Raises UnknownNameError.
         """
-        return self._link(name, _way_from(posixpath.dirname(page)))
+        link = self._link(name, _way_from(posixpath.dirname(page)))
+        self._pages.setdefault(page, set()).add(name.partition(":")[0])
+        return link
 
     def _make_link(self, name: str, way: str) -> str:
         source_id, _, status = name.partition(":")
@@ -56,6 +59,12 @@ class Citations:
             _entry(number, self._sources[source_id]) for source_id, number in self._numbers.items()
         ]
         return "\n".join(['<ol class="om-sources">', *items, "</ol>"])
+
+    def short_list(self, page: str) -> list[str]:
+        """What a page cites, in order of the numbers: number, who, year, and how it was read."""
+        way = _way_from(posixpath.dirname(page))
+        cited = sorted(self._pages.get(page, ()), key=self._numbers.__getitem__)
+        return [_short(self._numbers[name], self._sources[name], way) for name in cited]
 
 
 @cache
@@ -80,6 +89,25 @@ def _entry(number: int, source: Source) -> str:
     known = messages.section("site.known")[source.known]
     note = "" if source.note is None else f" ({escape.text(source.note)})"
     return f'<li id="{_anchor(number)}">{words} <span class="om-standing">{known}</span>{note}</li>'
+
+
+def _short(number: int, source: Source, way: str) -> str:
+    name = "entry" if source.year else "undated"
+    words = messages.text(f"site.page_sources.{name}", who=_first_author(source), year=source.year)
+    known = messages.section("site.page_sources.known")[source.known]
+    return (
+        f'<a href="{way}#{_anchor(number)}">[{number}] {words}</a>'
+        f' <span class="om-standing">{known}</span>'
+    )
+
+
+def _first_author(source: Source) -> str:
+    """Family name of the first author, or the body; where neither is known, the title."""
+    everybody = source.author or source.editor
+    if not everybody:
+        return escape.text(source.publisher or source.title)
+    first = escape.text(everybody[0].literal or everybody[0].family or everybody[0].given or "")
+    return messages.text("site.page_sources.others", first=first) if everybody[1:] else first
 
 
 def _authors(source: Source) -> str:

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 from offmidline.site.cache import Cache
 
 if TYPE_CHECKING:
-    from offmidline.plan import CasePlan
-    from offmidline.site.artist import Artist, Job
+    from offmidline.site.artist import Artist, Job, Picture
 
 _PAUSE: Final = (
     0.004  # seconds between two looks for a drawing, of which one takes three times this
@@ -38,10 +37,10 @@ class Drawings:
         if self._few == 0:
             self._hire()
 
-    def want(
-        self, figure_id: str, view: str, part: str, key: str, plan: Callable[[], CasePlan]
-    ) -> None:
-        """See to it that a drawing is there when it is asked for."""
+    def want(self, figure_id: str, key: str, picture: Callable[[], Picture]) -> None:
+        """See to it that a drawing is there when it is asked for; ``picture`` is called only where
+        the cache has none.
+        """
         if figure_id in self._drawn or figure_id in self._waiting:
             return
         found = self._kept.find(key)
@@ -50,7 +49,7 @@ class Drawings:
             return
         from offmidline.site.artist import Job
 
-        job = self._waiting[figure_id] = Job(key, figure_id, view, part, plan())
+        job = self._waiting[figure_id] = Job(key, figure_id, picture())
         if self._artist is not None:
             self._artist.take(job)
         elif len(self._waiting) > self._few:

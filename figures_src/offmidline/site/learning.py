@@ -36,7 +36,7 @@ def tags(planned: CasePlan, verdicts: tuple[Verdict, ...]) -> list[str]:
     if plan is not None:
         if any(opening.decision == "leave" for opening in plan.openings):
             found.append(_tag("left"))
-        if _at_fascia(plan):
+        if plan.ends_on_fascia:
             found.append(_tag("fascia"))
         if plan.dose is not None and plan.dose.limited_by == "per_kg":
             found.append(_tag("by_weight"))
@@ -82,7 +82,7 @@ def _plan_points(planned: CasePlan, plan: Plan, verdicts: tuple[Verdict, ...]) -
             reach=amounts.millimetres(plan.outline.reach),
             least=amounts.millimetres(planned.technique.settings.reach),
         )
-    if _at_fascia(plan):
+    if plan.ends_on_fascia:
         yield _say(
             "fascia",
             cavity=amounts.millimetres(plan.case.findings.cavity_depth),
@@ -121,12 +121,6 @@ def _opening_points(planned: CasePlan, plan: Plan) -> Iterator[str]:
         side = messages.text(f"site.case.{planned.case.flap_side}")
         given = planned.case.side is not None
         yield _say("side_given" if given else "side_counted", side=side)
-
-
-def _at_fascia(plan: Plan) -> bool:
-    """Whether the fascia, and not the clearance below the cavity, ends the excision."""
-    asked = plan.case.findings.cavity_depth + plan.technique.settings.clearance_below_cavity
-    return plan.case.findings.fascia_depth < asked
 
 
 def _say(name: str, /, **values: object) -> str:

@@ -6,10 +6,16 @@ chapters.
     {{ figure:ferry-deckhand:marking }} a view of a case: its figure, or its steps
     {{ figure:ferry-deckhand:marking-steps:midline }}   one picture of such a view
     {{ gallery:ferry-deckhand }}        every view of a case, and what it is made of
+    {{ gallery:ferry-deckhand:marking,section }}        some of them
     {{ source:sozen-2011 }}             a numbered citation
+    {{ fact:kendirci-2016.recurrence }} a published result in words, with its citation
+    {{ chart:forest:recurrence }}       a chart of published results, or of the complications
+    {{ grading:asepsis }}               a grading system with its calculator
+    {{ complication:seroma }}           a link to a complication
     {{ practice }}                      a remark: common practice, no source
     {{ steps:marking }}                 the technique's steps of a phase
     {{ dimensions }}, {{ limits }}      the technique's tables
+    {{ recogniser }}                    the table of complications, to be narrowed by day and sign
     {{ sources }}                       the list of all that the site cites
     {{ version }}, {{ date }}, {{ caution }}    what every page ends with
 """
@@ -20,21 +26,35 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from offmidline import __version__, messages
-from offmidline.records import Fault, Technique
+from offmidline.records import Library, Technique
 from offmidline.records.files import TECHNIQUES
-from offmidline.site import escape, markup, technique_words
+from offmidline.site import (
+    charts,
+    checklists,
+    escape,
+    facts,
+    grading_words,
+    markup,
+    page_end,
+    recogniser,
+    technique_words,
+)
 from offmidline.site.citations import Citations
+from offmidline.site.figure import Figure
 from offmidline.site.gallery import gallery
 from offmidline.site.pages import record_path
 from offmidline.site.settings import Settings
 from offmidline.site.stepper import one_figure, stepper
+from offmidline.site.steps import Texts, steps_list
 from offmidline.site.template import Block, Look, UnknownNameError, expand, unknown
 from offmidline.site.values import case_values, technique_values
-from offmidline.site.works import Figure, Works
+from offmidline.site.works import Works
 
 # Stands where the list of sources goes until every page has cited what it cites.
 LIST_OF_SOURCES: Final = markup.place_for("sources")
-_KINDS: Final = ("case", "figure", "gallery", "source", "steps")
+_KINDS: Final = (
+    *("case", "chart", "complication", "fact", "figure", "gallery", "grading", "source", "steps"),
+)
 
 
 class Names:
@@ -42,30 +62,37 @@ class Names:
 
     Attributes:
         figures: every figure asked for so far, by its id.
-        faults: faults found in the technique's own texts.
+        texts: the texts of the technique's steps.
     """
 
     def __init__(
-        self, works: Works, technique: Technique, citations: Citations, settings: Settings
+        self,
+        library: Library,
+        works: Works,
+        technique: Technique,
+        citations: Citations,
+        settings: Settings,
     ) -> None:
         self.figures: dict[str, Figure] = {}
-        self.faults: list[Fault] = []
+        self._library = library
         self._works = works
         self._technique = technique
-        self._path = record_path(settings.scenarios, TECHNIQUES, technique.technique)
+        path = record_path(settings.scenarios, TECHNIQUES, technique.technique)
+        self.texts = Texts(technique, path)
         self._settings = settings
         self._citations = citations
         self._cases: dict[str, dict[str, str]] = {}
         self._values = {
             **technique_values(technique),
             "version": escape.text(__version__),
-            "date": messages.text("site.date"),
+            "date": page_end.reviewed(),
             "practice": f'<span class="om-standing">{messages.text("site.practice")}</span>',
             "caution": messages.text("caution.text"),
         }
         self._tables: dict[str, Callable[[], str]] = {
             "dimensions": lambda: technique_words.dimensions_table(technique),
             "limits": lambda: technique_words.limits_table(technique),
+            "recogniser": lambda: recogniser.recogniser(library),
             "sources": lambda: LIST_OF_SOURCES,
         }
 
@@ -82,11 +109,19 @@ class Names:
             if kind == "case":
                 return self._case_value(rest)
             if kind == "steps":
-                return self._steps(rest)
+                return self._steps(rest, page)
             if kind == "figure":
                 return Block(self._figure(rest, shown))
             if kind == "gallery":
                 return self._gallery(rest, shown)
+            if kind == "fact":
+                return expand(facts.fact(self._library, rest), "", look)[0]
+            if kind == "chart":
+                return Block(expand(self._chart(rest, shown), "", look)[0])
+            if kind == "grading":
+                return Block(expand(grading_words.grading(self._library, rest), "", look)[0])
+            if kind == "complication":
+                return recogniser.link(self._library, rest, page)
             raise unknown(kind, _KINDS)
 
         return look
@@ -108,10 +143,9 @@ class Names:
             raise unknown(name, values)
         return values[name]
 
-    def _steps(self, phase: str) -> Block:
-        source, faults = technique_words.steps_list(self._technique, phase, self._path)
-        self.faults += faults
-        return Block(source)
+    def _steps(self, phase: str, page: str) -> Block:
+        listed = steps_list(self._technique, phase, self.texts)
+        return Block(f"{listed}\n\n{checklists.link(phase, page)}")
 
     def _figure(self, name: str, shown: set[str]) -> str:
         """A view of a case, ``CASE:VIEW``, or one picture of it, ``CASE:VIEW:PART``."""
@@ -125,6 +159,15 @@ class Names:
             return one_figure(figures[0])
         return stepper(view.figure_id, view.title, figures)
 
+    def _chart(self, name: str, shown: set[str]) -> str:
+        """A chart, ``NAME``, or one picture of it, ``NAME:KEY``, and its sources as names."""
+        if not hasattr(self._library, "evidence"):
+            return f"(chart {name} to come)"
+        chart = self._works.charts.chart(name)
+        self._take([chart.figure], name, shown)
+        self._works.charts.want(name)
+        return charts.with_sources(chart)
+
     def _take(self, figures: Sequence[Figure], name: str, shown: set[str]) -> None:
         """Note figures as shown on a page; ids would be there twice if one were shown again."""
         if any(figure.figure_id in shown for figure in figures):
@@ -133,11 +176,17 @@ class Names:
             shown.add(figure.figure_id)
             self.figures[figure.figure_id] = figure
 
-    def _gallery(self, case_id: str, shown: set[str]) -> Block:
-        views = self._works.views(case_id)
+    def _gallery(self, name: str, shown: set[str]) -> Block:
+        """All the views of a case, ``CASE``, or some of them in their order, ``CASE:VIEW,VIEW``."""
+        case_id, _, some = name.partition(":")
+        views = {view.name: view for view in self._works.views(case_id)}
+        wanted = some.split(",") if some else list(views)
+        for one in wanted:
+            if one not in views:
+                raise unknown(one, views)
         case = self._works.case(case_id)
 
         def show(view: str) -> str:
             return self._figure(f"{case_id}:{view}", shown)
 
-        return Block(gallery(case, views, show, self._settings))
+        return Block(gallery(case, [views[one] for one in wanted], show, self._settings))

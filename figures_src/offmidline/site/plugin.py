@@ -1,7 +1,7 @@
 """The MkDocs plugin: a thin adapter that hands the tree to MkDocs, one event after the other.
 
 files: the tree is built and its pages take the places of the chapters, in memory; the navigation
-is set. page_markdown: titles and descriptions. page_content: links inside HTML. post_page: the
+is set. page_markdown: titles and descriptions. page_content: tables, and links inside HTML. post_page: the
 drawings, after Markdown and the search index have been made, so that neither reads them.
 post_build: the end of the drawing.
 """
@@ -24,6 +24,7 @@ from mkdocs.utils import get_relative_url
 
 from offmidline import messages
 from offmidline.records import FaultsError
+from offmidline.site import tables
 from offmidline.site.finish import inner_drawing, with_figures, with_page_links
 from offmidline.site.nav import navigation
 from offmidline.site.pages import Page
@@ -88,13 +89,13 @@ class OffmidlinePlugin(BasePlugin[PluginConfig]):  # type: ignore[no-untyped-cal
         return markdown
 
     def on_page_content(self, html: str, *, page: MkDocsPage, **_: Any) -> str:
-        """Turn the links inside pieces of HTML into links to pages."""
+        """Make the tables alike, and links inside pieces of HTML into links to pages."""
 
         def target(source: str) -> str | None:
             file = self._files.get_file_from_path(source)
             return None if file is None else get_relative_url(file.url, page.file.url)
 
-        return with_page_links(html, page.file.src_uri, target)
+        return with_page_links(tables.like_the_others(html), page.file.src_uri, target)
 
     def on_post_page(self, output: str, **_: Any) -> str:
         """Put the drawings into the finished page."""

@@ -10,14 +10,16 @@ from collections.abc import Sequence
 
 from offmidline import messages
 from offmidline.site import escape, markup
-from offmidline.site.works import Figure
+from offmidline.site.figure import Figure
 
 
-def one_figure(figure: Figure, heading: str = "") -> str:
-    """A picture with its caption, and a line of HTML over it where one is given."""
+def one_figure(figure: Figure, heading: str = "", more: str = "") -> str:
+    """A picture with its caption; HTML may be given for a line over it, and for more below the
+    caption.
+    """
     return (
         f'<figure class="om-figure">\n{heading}{markup.place_for(figure.figure_id)}\n'
-        f"<figcaption>{escape.text(figure.caption)}</figcaption>\n</figure>"
+        f"<figcaption>{escape.text(figure.caption)}{more}</figcaption>\n</figure>"
     )
 
 

@@ -12,19 +12,20 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
-from offmidline import __version__, messages
+from offmidline import messages
 from offmidline.records import Fault, FaultsError, Library, Technique, load_library
 from offmidline.records.files import TECHNIQUES
-from offmidline.site import amounts, contents, escape
+from offmidline.site import amounts, checklists, contents, page_end
 from offmidline.site.cache import Cache
 from offmidline.site.citations import Citations
 from offmidline.site.contents import Entry
 from offmidline.site.drawings import Drawings
+from offmidline.site.figure import Figure
 from offmidline.site.names import LIST_OF_SOURCES, Names
 from offmidline.site.pages import Page, chapters, generated
 from offmidline.site.settings import READS_NOTES, SEES, Settings
 from offmidline.site.template import expand, unknown
-from offmidline.site.works import Figure, Works
+from offmidline.site.works import Works
 
 FIGURE_STYLE: Final = "assets/figures.css"
 
@@ -65,19 +66,24 @@ def build_tree(settings: Settings) -> Tree:
 
 def _tree(library: Library, technique: Technique, works: Works, settings: Settings) -> Tree:
     citations = Citations(library.sources)
-    names = Names(works, technique, citations, settings)
-    made = generated(library, works, settings.scenarios)
+    names = Names(library, works, technique, citations, settings)
+    written = chapters(settings.handbook)
+    made = [
+        *generated(library, works, settings.scenarios),
+        *checklists.pages(technique, names.texts, [page.path for page in written]),
+    ]
     order = [
         Entry(entry.title, tuple(contents.expanded(entry.pages, [page.path for page in made])))
         for entry in contents.read_contents(settings.handbook)
     ]
-    pages = _in_order(order, [*made, *chapters(settings.handbook)], settings.handbook)
+    pages = _in_order(order, [*made, *written], settings.handbook)
     filled = _filled(pages, names)
     listing = citations.listing()
+    whole = [page.source.replace(LIST_OF_SOURCES, listing) for page in filled]
     return Tree(
         pages=tuple(
-            replace(page, source=page.source.replace(LIST_OF_SOURCES, listing) + _ending())
-            for page in filled
+            replace(page, source=page_end.framed(source, page.path, citations))
+            for page, source in zip(filled, whole, strict=True)
         ),
         order=tuple(order),
         figures=names.figures,
@@ -85,6 +91,7 @@ def _tree(library: Library, technique: Technique, works: Works, settings: Settin
         words={
             "caution": messages.text("caution.text"),
             "caution_label": messages.text("site.caution_label"),
+            **messages.section("site.theme"),
         },
         drawings=works.drawings,
     )
@@ -121,18 +128,7 @@ def _filled(pages: Iterable[Page], names: Names) -> list[Page]:
             source = amounts.kept_whole(source)
         filled.append(replace(page, source=source))
         faults += found
-    if faults or names.faults:
-        raise FaultsError([*faults, *names.faults])
+    faults += names.texts.faults
+    if faults:
+        raise FaultsError(faults)
     return filled
-
-
-def _ending() -> str:
-    """What every page ends with: the caution, the version, the date."""
-    version = messages.text(
-        "site.version", version=escape.text(__version__), date=messages.text("site.date")
-    )
-    return (
-        f'\n\n<aside class="om-caution" aria-label="{messages.text("site.caution_label")}"'
-        f' data-search-exclude="">\n<p>{messages.text("caution.text")}</p>\n'
-        f"<p>{version}</p>\n</aside>\n"
-    )

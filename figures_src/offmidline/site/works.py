@@ -9,28 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
-from functools import cache
+from functools import cache, partial
 from typing import TYPE_CHECKING, Any
 
 from offmidline.records import Case, Library
 from offmidline.site.cache import Cache, digest, key_of
+from offmidline.site.charts import Charts
 from offmidline.site.drafts import CaseDraft
 from offmidline.site.drawings import Drawings
+from offmidline.site.figure import Figure
 from offmidline.site.template import unknown
 
 if TYPE_CHECKING:
     from offmidline.plan import CasePlan
-
-
-@dataclass(frozen=True)
-class Figure:
-    """A picture of a case on a page: its id there, its name among others, and its words."""
-
-    figure_id: str
-    name: str
-    title: str
-    description: str
-    caption: str
+    from offmidline.site.artist import Picture
 
 
 @dataclass(frozen=True)
@@ -77,6 +69,7 @@ class Works:
 
     def __init__(self, library: Library, kept: Cache, *, notes: bool, few: int = 0) -> None:
         self.drawings = Drawings(kept, few)
+        self.charts = Charts(library, kept, self.drawings)
         self._cases: Mapping[str, Case] = {case.case: case for case in library.cases}
         self._library = library
         self._kept = kept
@@ -107,10 +100,8 @@ class Works:
         for part in parts:
             self.drawings.want(
                 _figure_id(case_id, view, part),
-                view,
-                part,
                 key_of("drawing", self._content(case_id), view, part),
-                lambda: self._plan(case_id),
+                partial(self._picture, case_id, view, part),
             )
 
     def figure_style(self) -> str:
@@ -150,6 +141,11 @@ class Works:
         from offmidline.site.views import listed
 
         return {"views": listed(self._plan(case_id))}
+
+    def _picture(self, case_id: str, view: str, part: str) -> Picture:
+        from offmidline.site.artist import ViewPicture
+
+        return ViewPicture(self._plan(case_id), view, part)
 
     def _make_plan(self, case_id: str) -> CasePlan:
         from offmidline.plan import plan_case

@@ -1,0 +1,39 @@
+"""The kinds of record that lie in a folder of their own and need nothing but the sources and what
+the other such folders hold.
+
+A further kind is one more line in the table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from offmidline.records.base import Record
+from offmidline.records.complication import Complication
+from offmidline.records.complication_checks import check_complication
+from offmidline.records.draft import Draft
+from offmidline.records.files import COMPLICATIONS, GRADINGS
+from offmidline.records.grading import Grading
+from offmidline.records.grading_checks import check_grading
+from offmidline.records.known import Known
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of record: its folder, the key that holds its id, its model, its checks."""
+
+    folder: str
+    key: str
+    record: type[Record]
+    check: Callable[[Draft, Known], None]
+
+
+KINDS: Final[Mapping[str, Kind]] = {
+    kind.folder: kind
+    for kind in (
+        Kind(COMPLICATIONS, "complication", Complication, check_complication),
+        Kind(GRADINGS, "grading", Grading, check_grading),
+    )
+}
