@@ -16,7 +16,7 @@ settings.register_profile("search", deadline=None, database=None, max_examples=3
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 
 # Files whose tests share nothing and are slow: they may run in several processes at once.
-SPREAD = {"test_pictures.py"}
+SPREAD = {"test_axe.py", "test_pictures.py"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import html
 import importlib.util
 import os
 import re
@@ -330,7 +331,8 @@ def test_the_zip_opens_from_a_folder(bundled, tmp_path_factory):
     assert not (top / "404.html").exists()
     assert (top / "LICENSE-handbook").exists()
     for page in pages:
-        for address in re.findall(r' (?:href|src)="([^"#:]+)(?:#[^"]*)?"', page.read_text("utf-8")):
+        text = html.unescape(page.read_text("utf-8"))
+        for address in re.findall(r' (?:href|src)="([^"#:]+)(?:#[^"]*)?"', text):
             assert (page.parent / address).exists(), f"{page.name}: {address}"
 
 

@@ -49,7 +49,7 @@ def holds(one: Complication, day: int) -> bool:
 def said(shown: set[str], how: str) -> str:
     """What the live region says."""
     words = messages.section("site.recogniser.script")
-    sentence = words["all"] if len(shown) == len(COMPLICATIONS) else words[how]
+    sentence: str = words["all"] if len(shown) == len(COMPLICATIONS) else words[how]
     missed = DANGEROUS - shown
     sentence += f" {words['missed']}" if missed else ""
     ordered = sorted(COMPLICATIONS.values(), key=lambda one: (days(one)[0], one.window.end or 1e9))

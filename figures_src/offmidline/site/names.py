@@ -52,9 +52,6 @@ from offmidline.site.works import Works
 
 # Stands where the list of sources goes until every page has cited what it cites.
 LIST_OF_SOURCES: Final = markup.place_for("sources")
-_KINDS: Final = (
-    *("case", "chart", "complication", "fact", "figure", "gallery", "grading", "source", "steps"),
-)
 
 
 class Names:
@@ -104,26 +101,25 @@ class Names:
             kind, colon, rest = name.partition(":")
             if not colon:
                 return self._plain(name, look)
-            if kind == "source":
-                return self._citations.cite(rest, page)
-            if kind == "case":
-                return self._case_value(rest)
-            if kind == "steps":
-                return self._steps(rest, page)
-            if kind == "figure":
-                return Block(self._figure(rest, shown))
-            if kind == "gallery":
-                return self._gallery(rest, shown)
-            if kind == "fact":
-                return expand(facts.fact(self._library, rest), "", look)[0]
-            if kind == "chart":
-                return Block(expand(self._chart(rest, shown), "", look)[0])
-            if kind == "grading":
-                return Block(expand(grading_words.grading(self._library, rest), "", look)[0])
-            if kind == "complication":
-                return recogniser.link(self._library, rest, page)
-            raise unknown(kind, _KINDS)
+            if kind not in kinds:
+                raise unknown(kind, kinds)
+            return kinds[kind](rest)
 
+        def filled(source: str) -> str:
+            """A generated piece whose citations are names in their turn."""
+            return expand(source, "", look)[0]
+
+        kinds: dict[str, Callable[[str], str | Block]] = {
+            "case": self._case_value,
+            "chart": lambda rest: Block(filled(self._chart(rest, shown))),
+            "complication": lambda rest: recogniser.link(self._library, rest, page),
+            "fact": lambda rest: filled(facts.fact(self._library, rest)),
+            "figure": lambda rest: Block(self._figure(rest, shown)),
+            "gallery": lambda rest: self._gallery(rest, shown),
+            "grading": lambda rest: Block(filled(grading_words.grading(self._library, rest))),
+            "source": lambda rest: self._citations.cite(rest, page),
+            "steps": lambda rest: self._steps(rest, page),
+        }
         return look
 
     def _plain(self, name: str, look: Look) -> str | Block:
