@@ -238,7 +238,9 @@ def clean(args: list[str]) -> int:
     return 0
 
 
-COMMANDS = {command.__name__: command for command in (handbook, bundle, test, serve, lint, bench, clean)}
+COMMANDS = {
+    command.__name__: command for command in (handbook, bundle, test, serve, lint, bench, clean)
+}
 
 
 def main(argv: list[str]) -> int:

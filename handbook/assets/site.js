@@ -32,7 +32,10 @@
       for (const behind of all(".md-content, .md-footer, .md-search")) behind.inert = box.checked && NARROW.matches;
       if (box.checked) panel.focus();
     };
-    button.addEventListener("click", () => set(box, !box.checked));
+    button.addEventListener("click", () => {
+      set(box, !box.checked);
+      if (!isContents && box.checked) panel.querySelector("input")?.focus();
+    });
     box.addEventListener("change", follow);
     // A change of the page's width, or the way back to it, may leave the box ticked.
     if (isContents) NARROW.addEventListener("change", () => set(box, false));
@@ -42,6 +45,17 @@
         button.focus();
       }
     }, true);
+  }
+
+  // The theme shows the switch of the colours in use, and leaves their radio button unticked.
+  const colours = document.querySelector("[data-md-component=palette]");
+  if (colours) {
+    const tick = () => {
+      const chosen = colours.querySelector("label:not([hidden])")?.previousElementSibling;
+      if (chosen instanceof HTMLInputElement) chosen.checked = true;
+    };
+    new MutationObserver(tick).observe(colours, { attributeFilter: ["hidden"], subtree: true });
+    tick();
   }
 
   // Single letters do nothing here: whoever speaks to the computer would trigger them (WCAG 2.2, 2.1.4).

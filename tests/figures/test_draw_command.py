@@ -162,9 +162,7 @@ def test_a_chart_needs_no_case(tmp_path: Path):
         (("--view", "marking"), "name the case file"),
     ],
 )
-def test_what_cannot_be_drawn_is_told(
-    options: tuple[str, ...], said: str, capsys, tmp_path: Path
-):
+def test_what_cannot_be_drawn_is_told(options: tuple[str, ...], said: str, capsys, tmp_path: Path):
     """An unknown chart, a chart of a case, and a view of none are refused with what would do."""
     assert said in _refused(capsys, *options, "-o", tmp_path / "a.svg")
     assert list(tmp_path.iterdir()) == []

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from offmidline.records import FaultsError
+from offmidline.site import escape
 
 from .conftest import Project
 from .test_tree import page, tree_of
@@ -17,8 +18,8 @@ source: sozen-2011
 design: randomised trial
 subject: an invented trial
 rows:
-  - row: recurrence
-    outcome: recurrence
+  - row: haematoma
+    outcome: haematoma
     follow_up: 12 months
     arms:
       - {{operation: this-operation, events: {events}, of: 100}}
@@ -27,11 +28,7 @@ rows:
 
 
 def evidence(project: Project, events: int = 10) -> None:
-    """Let the project hold two invented trials, and nothing else that charts read."""
-    for folder in ("evidence", "complications"):
-        for path in (project.scenarios / folder).glob("*.yml"):
-            path.unlink()
-    (project.scenarios / "evidence").mkdir(exist_ok=True)
+    """Let the project hold two invented trials of one source besides what it holds."""
     for name in ("one", "two"):
         text = RESULT.format(name=name, events=events)
         (project.scenarios / "evidence" / f"{name}.yml").write_text(text, "utf-8")
@@ -46,13 +43,13 @@ def show(project: Project, *names: str) -> None:
 def test_a_chart_is_a_figure_with_its_sources(small: Project) -> None:
     """The figure has the chart's id and caption, a drawing, and its rows' citations."""
     evidence(small)
-    show(small, "chart:forest:recurrence", "chart:icons:one.recurrence")
+    show(small, "chart:forest:haematoma", "chart:icons:one.haematoma")
     tree = tree_of(small)
     source = page(tree, "index.md")
-    ids = ["figure-chart-forest-recurrence", "figure-chart-icons-one-recurrence"]
+    ids = ["figure-chart-forest-haematoma", "figure-chart-icons-one-haematoma"]
     assert re.findall(r"<!-- offmidline (\S+) -->", source) == ids
     assert all(tree.drawings.svg(ident).startswith("<svg") for ident in ids)
-    assert tree.figures[ids[1]].caption in source
+    assert escape.text(tree.figures[ids[1]].caption) in source
     assert re.search(r'class="om-chart-sources">[^\n]*: 1 and 2 <a class="om-cite"', source)
     assert source.count('class="om-chart-sources"') == len(ids)
 
@@ -60,8 +57,8 @@ def test_a_chart_is_a_figure_with_its_sources(small: Project) -> None:
 def test_a_chart_follows_its_numbers(small: Project) -> None:
     """Other counts make another drawing; the same ones come from the cache."""
     evidence(small)
-    show(small, "chart:icons:one.recurrence")
-    ident = "figure-chart-icons-one-recurrence"
+    show(small, "chart:icons:one.haematoma")
+    ident = "figure-chart-icons-one-haematoma"
     first = tree_of(small).drawings.svg(ident)
     kept = sorted(small.cache.rglob("*.json"))
     assert tree_of(small).drawings.svg(ident) == first
@@ -75,7 +72,7 @@ def test_a_chart_follows_its_numbers(small: Project) -> None:
     [
         ("chart:forrest:recurrence", "forest:recurrence"),
         ("chart:forest:recurence", "forest:recurrence"),
-        ("chart:icons:one.recurence", "icons:one.recurrence"),
+        ("chart:icons:one.haematom", "icons:one.haematoma"),
         ("chart:cusums", "cusum"),
         ("chart:cusum:first", "cusum"),
     ],

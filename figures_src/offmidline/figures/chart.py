@@ -34,9 +34,10 @@ class Subject:
 
 def subject_of(library: Library) -> Subject:
     """What charts read of a library."""
-    sources = (library.sources[one.source] for one in library.evidence.values())
+    evidence = tuple(library.evidence.values())
+    sources = (library.sources[one.source] for one in evidence)
     years = {source.id: source.year for source in sources if source.year is not None}
-    return Subject(tuple(library.evidence.values()), tuple(library.complications.values()), years)
+    return Subject(evidence, tuple(library.complications.values()), years)
 
 
 @dataclass(frozen=True)

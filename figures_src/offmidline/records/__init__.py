@@ -21,6 +21,7 @@ from offmidline.records.case import (
 )
 from offmidline.records.checker import check_files, check_paths
 from offmidline.records.complication import Complication
+from offmidline.records.evidence import Evidence, EvidenceRow
 from offmidline.records.faults import Fault, FaultsError
 from offmidline.records.grading import Answer, Band, Choice, Grade, Grading, Part, Question
 from offmidline.records.library import AUDIENCES, Library, load_library
@@ -38,6 +39,8 @@ __all__ = [
     "Case",
     "Choice",
     "Complication",
+    "Evidence",
+    "EvidenceRow",
     "Fault",
     "FaultsError",
     "Findings",

@@ -17,8 +17,9 @@ TECHNIQUES = "techniques"
 SOURCES = "sources.yml"
 COMPLICATIONS = "complications"
 GRADINGS = "gradings"
+EVIDENCE = "evidence"
 # A project may do without all but the techniques.
-FOLDERS = (TECHNIQUES, CASES, COMPLICATIONS, GRADINGS)
+FOLDERS = (TECHNIQUES, CASES, COMPLICATIONS, GRADINGS, EVIDENCE)
 SUFFIX = ".yml"
 
 

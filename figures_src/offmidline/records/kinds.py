@@ -14,7 +14,9 @@ from offmidline.records.base import Record
 from offmidline.records.complication import Complication
 from offmidline.records.complication_checks import check_complication
 from offmidline.records.draft import Draft
-from offmidline.records.files import COMPLICATIONS, GRADINGS
+from offmidline.records.evidence import Evidence
+from offmidline.records.evidence_checks import check_evidence
+from offmidline.records.files import COMPLICATIONS, EVIDENCE, GRADINGS
 from offmidline.records.grading import Grading
 from offmidline.records.grading_checks import check_grading
 from offmidline.records.known import Known
@@ -33,6 +35,7 @@ class Kind:
 KINDS: Final[Mapping[str, Kind]] = {
     kind.folder: kind
     for kind in (
+        Kind(EVIDENCE, "evidence", Evidence, check_evidence),
         Kind(COMPLICATIONS, "complication", Complication, check_complication),
         Kind(GRADINGS, "grading", Grading, check_grading),
     )

@@ -6,12 +6,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Final
 
-from offmidline.records.files import GRADINGS, load, records_in
+from offmidline.records.files import EVIDENCE, GRADINGS, load, records_in
 from offmidline.records.yaml_text import read_document
-
-EVIDENCE: Final = "evidence"
 
 
 @dataclass(frozen=True)

@@ -12,10 +12,12 @@ from offmidline import messages
 from offmidline.records.case import Audience, Case
 from offmidline.records.complication import Complication
 from offmidline.records.document import Document
+from offmidline.records.evidence import Evidence
 from offmidline.records.faults import Fault, FaultsError
 from offmidline.records.files import (
     CASES,
     COMPLICATIONS,
+    EVIDENCE,
     GRADINGS,
     SOURCES,
     TECHNIQUES,
@@ -45,6 +47,7 @@ class Library:
     cases: tuple[Case, ...]
     techniques: Mapping[str, Technique]
     sources: Mapping[str, Source]
+    evidence: Mapping[str, Evidence]
     complications: Mapping[str, Complication]
     gradings: Mapping[str, Grading]
 
@@ -86,6 +89,7 @@ def load_library(scenarios: Path | str, audiences: Collection[str]) -> Library:
         cases=tuple(sorted(cases, key=lambda case: case.case)),
         techniques=MappingProxyType(techniques),
         sources=MappingProxyType({source.id: source for source in sources.record}),
+        evidence=MappingProxyType(others[EVIDENCE]),
         complications=MappingProxyType(others[COMPLICATIONS]),
         gradings=MappingProxyType(others[GRADINGS]),
     )

@@ -130,5 +130,13 @@ AFTER_OPERATION: Final = Range(
 POINTS: Final = Range(None, 0, 1000, "a score counts upwards from 0")
 SCORED_DAYS: Final = Range(None, 1, 31, "a wound is scored on some days, not for months")
 
+# Evidence.
+EVENTS: Final = Range(None, 0, 1_000_000, "it is a number of patients")
+PATIENTS: Final = Range(None, 1, 1_000_000, "it is a number of patients")
+TRIALS: Final = Range(None, 1, 1000, "it is a number of trials")
+PERCENT: Final = Range(None, 0, 100, "it is a percentage")
+EFFECT: Final = Range(None, -1000, 1000, "it is a ratio or a difference")
+FOLLOW_UP: Final = Range("duration", 0, 100 * MONTHS_A_YEAR, "it is the time of a study")
+
 # Sources.
 DATE_PART: Final = Range(None, 1, 2100, "it is a year, a month or a day in digits")

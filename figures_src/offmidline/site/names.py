@@ -100,14 +100,17 @@ class Names:
         def look(name: str) -> str | Block:
             kind, colon, rest = name.partition(":")
             if not colon:
-                return self._plain(name, look)
+                return self._plain(name, filled)
             if kind not in kinds:
                 raise unknown(kind, kinds)
             return kinds[kind](rest)
 
         def filled(source: str) -> str:
             """A generated piece whose citations are names in their turn."""
-            return expand(source, "", look)[0]
+            text, found = expand(source, "", look)
+            if found:
+                raise UnknownNameError(found[0].message)
+            return text
 
         kinds: dict[str, Callable[[str], str | Block]] = {
             "case": self._case_value,
@@ -122,12 +125,11 @@ class Names:
         }
         return look
 
-    def _plain(self, name: str, look: Look) -> str | Block:
+    def _plain(self, name: str, filled: Callable[[str], str]) -> str | Block:
         if name in self._values:
             return self._values[name]
         if name in self._tables:
-            # The table's citations are names in their turn.
-            return Block(expand(self._tables[name](), "", look)[0])
+            return Block(filled(self._tables[name]()))
         raise unknown(name, [*self._values, *self._tables])
 
     def _case_value(self, way: str) -> str:
@@ -157,8 +159,6 @@ class Names:
 
     def _chart(self, name: str, shown: set[str]) -> str:
         """A chart, ``NAME``, or one picture of it, ``NAME:KEY``, and its sources as names."""
-        if not hasattr(self._library, "evidence"):
-            return f"(chart {name} to come)"
         chart = self._works.charts.chart(name)
         self._take([chart.figure], name, shown)
         self._works.charts.want(name)

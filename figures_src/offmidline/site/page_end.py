@@ -52,9 +52,7 @@ def _sources(path: str, cited: Citations) -> str:
 
 
 def _caution() -> str:
-    version = messages.text(
-        "site.version", version=escape.text(__version__), reviewed=reviewed()
-    )
+    version = messages.text("site.version", version=escape.text(__version__), reviewed=reviewed())
     return (
         f'<aside class="om-caution" aria-label="{messages.text("site.caution_label")}"'
         f' data-search-exclude="">\n<p>{messages.text("caution.text")}</p>\n'

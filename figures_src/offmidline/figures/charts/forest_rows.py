@@ -48,8 +48,10 @@ def detail(result: Result) -> list[str]:
     if row.arms:
         return [say("charts.forest.counts", one=_count(row.arms[0]), other=_count(row.arms[1]))]
     estimate = row.estimate
+    if estimate is None:
+        return []
     if estimate.trials is None:
-        return [str(estimate.measure)]
+        return [estimate.measure]
     return [say("charts.forest.pooled", measure=estimate.measure, trials=estimate.trials)]
 
 
