@@ -50,7 +50,7 @@ def test_a_chart_is_a_figure_with_its_sources(small: Project) -> None:
     assert re.findall(r"<!-- offmidline (\S+) -->", source) == ids
     assert all(tree.drawings.svg(ident).startswith("<svg") for ident in ids)
     assert escape.text(tree.figures[ids[1]].caption) in source
-    assert re.search(r'class="om-chart-sources">[^\n]*: 1 and 2 <a class="om-cite"', source)
+    assert re.search(r'class="om-chart-sources">[^\n]*1, 2: <a class="om-cite"', source)
     assert source.count('class="om-chart-sources"') == len(ids)
 
 

@@ -78,10 +78,12 @@ class Charts:
 
 def with_sources(chart: ChartOnPage) -> str:
     """A chart as a block, in its caption its sources as names of citations."""
-    cited = ", ".join(
-        f"{rows} {{{{ source:{source} }}}}".lstrip() for rows, source in chart.sources
-    )
-    which = "sources_of_rows" if any(rows for rows, _ in chart.sources) else "sources"
+    numbered = any(rows for rows, _ in chart.sources)
+    names = [f"{{{{ source:{source} }}}}" for _, source in chart.sources]
+    if numbered:
+        names = [f"{rows}: {name}" for (rows, _), name in zip(chart.sources, names, strict=True)]
+    cited = ("; " if numbered else ", ").join(names)
+    which = "sources_of_rows" if numbered else "sources"
     words = messages.text(f"site.charts.{which}", cited=cited)
     more = f'\n<span class="om-chart-sources">{words}</span>' if cited else ""
     return one_figure(chart.figure, more=more)
@@ -100,7 +102,7 @@ def _described(subject: Subject, name: str) -> dict[str, Any]:
         raise unknown(name, _names(subject)) from None
     sources = [
         [
-            messages.text("site.and").join(map(str, one.rows)),
+            ", ".join(map(str, one.rows)),
             one.source if one.status is None else f"{one.source}:{one.status}",
         ]
         for one in CHARTS[chart].citations(subject, key)

@@ -13,12 +13,14 @@ SECONDS_A_FIGURE: Final = 10
 _SECONDS_A_MINUTE: Final = 60
 
 _FIGURE: Final = re.compile(r"<figure\b")
-# Lists of references and tables to look things up in are not read through; the rest is markup.
+# Lists of references, tables to look things up in, and remarks on how a fact stands are not read through;
+# the rest is markup.
 _NOT_READ: Final = re.compile(
     r"<!--.*?-->"
     r'|<ol class="om-sources">.*?</ol>'
     r'|<table class="[^"]*\bom-lookup\b.*?</table>'
     r'|<a class="om-cite".*?</a>'
+    r'|<span class="om-standing">.*?</span>'
     r"|<[^>]*>"
     r"|\]\([^)]*\)"  # where a link in Markdown leads
     r"|\{ *[#.][^}\n]*\}",  # ids and classes of headings

@@ -193,3 +193,31 @@ def test_bars_span_the_window_of_their_complication() -> None:
             assert days.max() > 5 * 365
         assert len(upright) >= 2
     assert [one.first for one in shown] == sorted(one.first for one in shown)
+
+
+def test_only_what_a_source_pooled_is_a_diamond() -> None:
+    """A single study has a square with its interval, also where it prints only a ratio; what was
+    pooled has neither weight nor square.
+    """
+    forms = set()
+    for key in FOREST:
+        figure = read("forest", key)
+        for one in comparisons(shipped(), key):
+            for row in one.rows:
+                pooled = row.result.evidence.design.startswith("pooled")
+                square = figure.has(f"plot-row-{row.number}-interval")
+                assert square != pooled
+                forms.add((pooled, bool(row.result.row.arms)))
+    assert len(forms) == 4
+
+
+def test_rows_of_one_publication_are_told_apart() -> None:
+    """Under a heading no two rows read alike."""
+    for key in FOREST:
+        figure = read("forest", key)
+        for one in comparisons(shipped(), key):
+            said = [
+                (row.result.evidence.evidence, *texts(figure, f"row-{row.number}-study"))
+                for row in one.rows
+            ]
+            assert len(set(said)) == len(said)

@@ -19,11 +19,17 @@ _FEWEST: Final = 2
 
 @dataclass(frozen=True)
 class Row:
-    """A comparison as it is drawn: its number, and its ratio as seen from the pair's first."""
+    """A comparison as it is drawn.
+
+    Attributes:
+        ratio: as seen from the first of the pair.
+        aside: what sets it apart from another row of the same publication, where there is one.
+    """
 
     number: int
     result: Result
     ratio: Ratio
+    aside: str = ""
 
 
 @dataclass(frozen=True)
@@ -48,8 +54,17 @@ def comparisons(subject: Subject, key: str) -> tuple[Comparison, ...]:
     taken = 0
     made = []
     for one in sorted(found, key=lambda each: (_rank(pairs[each]), -len(found[each]), pairs[each])):
-        rows = sorted(found[one], key=lambda row: (not row[0].row.arms, row[0].year or 0))
-        numbered = [Row(taken + index, *row) for index, row in enumerate(rows, 1)]
+        rows = sorted(found[one], key=lambda row: (row[0].pooled, row[0].year or 0))
+        published = Counter(result.evidence.evidence for result, _ in rows)
+        numbered = [
+            Row(
+                taken + index,
+                result,
+                value,
+                result.aside if published[result.evidence.evidence] > 1 else "",
+            )
+            for index, (result, value) in enumerate(rows, 1)
+        ]
         made.append(Comparison(pairs[one], tuple(numbered)))
         taken += len(rows)
     return tuple(made)

@@ -94,8 +94,8 @@ def _describe(subject: Subject, key: str) -> Words:
 
 
 def _row_sentence(row: Row) -> str:
-    lines = [row.result.design, measured(row), *detail(row.result)]
-    return ", ".join([*lines, row.result.time_words])
+    lines = [row.result.design, measured(row), detail(row)]
+    return ", ".join(filter(None, (*lines, row.result.time_words)))
 
 
 def _paint(subject: Subject, key: str) -> Drawing:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from offmidline.figures.charts.comparisons import Comparison, Row
 from offmidline.figures.charts.log_axis import LogAxis
-from offmidline.figures.charts.published import Result, capital, operation, two_places
+from offmidline.figures.charts.published import capital, operation, two_places
 from offmidline.figures.page.drawing import Anchor, Point, Writing
 from offmidline.figures.page.metrics import ASCENT, DESCENT, width, wrap
 from offmidline.figures.page.sheet import ROOM
@@ -42,17 +42,17 @@ _ASIDE: Final = 1.6
 _SLACK: Final = 1e-6
 
 
-def detail(result: Result) -> list[str]:
+def detail(row: Row) -> str:
     """What a row was worked out from: counts, or the measure that its source prints."""
-    row = result.row
-    if row.arms:
-        return [say("charts.forest.counts", one=_count(row.arms[0]), other=_count(row.arms[1]))]
-    estimate = row.estimate
-    if estimate is None:
-        return []
-    if estimate.trials is None:
-        return [estimate.measure]
-    return [say("charts.forest.pooled", measure=estimate.measure, trials=estimate.trials)]
+    arms, estimate = row.result.row.arms, row.result.row.estimate
+    told: list[str] = []
+    if arms:
+        told = [say("charts.forest.counts", one=_count(arms[0]), other=_count(arms[1]))]
+    elif estimate is not None:
+        told = [estimate.measure]
+        if estimate.trials is not None:
+            told.append(say("charts.forest.trials", count=estimate.trials))
+    return ", ".join(filter(None, (*told, row.aside)))
 
 
 def _count(arm: Arm) -> str:
@@ -88,7 +88,7 @@ class Layout:
         lines = 1 + max(side.line for side in self._sides)
         self._head = _HEADING + TEXT_SIZE * LINE_SPACING * (len(self.heading) - 1)
         self._head += _FAVOURS + PITCH * (lines - 1)
-        self._row = [PITCH * max(2, len(_study_lines(row.result))) + _BETWEEN for row in one.rows]
+        self._row = [PITCH * _lines(row) + _BETWEEN for row in one.rows]
 
     @property
     def height(self) -> float:
@@ -155,13 +155,16 @@ def _sides(pair: tuple[str, str], axis: LogAxis) -> tuple[_Side, _Side]:
     return _Side(left, end, "end"), _Side(right, start, "start", below)
 
 
-def _study_lines(result: Result) -> list[tuple[str, bool]]:
+def _study_lines(row: Row) -> list[tuple[str, bool]]:
     """The lines left of the plot, and whether each is of second rank."""
     room = LEFT - _INDENT
-    found = [(line, False) for line in wrap(result.design, room, SMALL_SIZE)]
-    return found + [
-        (line, True) for text in detail(result) for line in wrap(text, room, SMALL_SIZE)
-    ]
+    found = [(line, False) for line in wrap(row.result.design, room, SMALL_SIZE)]
+    return found + [(line, True) for line in wrap(detail(row), room, SMALL_SIZE)]
+
+
+def _lines(row: Row) -> int:
+    """How many lines the texts of a row take, on the side that has more."""
+    return max(len(_study_lines(row)), 1 + len(wrap(row.result.follow_up, RIGHT, SMALL_SIZE)))
 
 
 def row_texts(row: Row, top: float, right: float) -> list[Writing]:
@@ -169,7 +172,7 @@ def row_texts(row: Row, top: float, right: float) -> list[Writing]:
     y = top - SMALL_SIZE * ASCENT
     gid = f"row-{row.number}"
     found = [Writing(f"{gid}-number", str(row.number), MARGIN, y, SMALL_SIZE)]
-    for index, (line, muted) in enumerate(_study_lines(row.result)):
+    for index, (line, muted) in enumerate(_study_lines(row)):
         role: Role = "muted" if muted else "ink"
         at = y - index * PITCH
         found.append(
@@ -177,8 +180,10 @@ def row_texts(row: Row, top: float, right: float) -> list[Writing]:
         )
     left = right - RIGHT
     found.append(Writing(f"{gid}-ratio", measured(row), left, y, SMALL_SIZE))
-    time = say("charts.forest.not_stated") if row.result.row.follow_up is None else None
-    found.append(
-        Writing(f"{gid}-time", time or row.result.follow_up, left, y - PITCH, SMALL_SIZE, "muted")
-    )
+    if row.result.follow_up:
+        lines = wrap(row.result.follow_up, RIGHT, SMALL_SIZE)
+        found += [
+            Writing(f"{gid}-time-{index}", line, left, y - index * PITCH, SMALL_SIZE, "muted")
+            for index, line in enumerate(lines, 1)
+        ]
     return found

@@ -107,13 +107,15 @@ def _describe(subject: Subject, key: str) -> Words:
         "charts.icons.caption",
         title=_title(result),
         told=joined,
-        time=result.time_words,
-        design=result.design,
+        what=_what(result),
     )
-    description = say(
-        "charts.icons.description", groups=len(told), told=joined, time=result.time_words
-    )
+    description = say("charts.icons.description", groups=len(told), told=joined, what=_what(result))
     return Words(_title(result), description, caption)
+
+
+def _what(result: Result) -> str:
+    """Design and follow-up time."""
+    return ", ".join(filter(None, (result.design, result.time_words)))
 
 
 def _paint(subject: Subject, key: str) -> Drawing:
@@ -121,7 +123,7 @@ def _paint(subject: Subject, key: str) -> Drawing:
     shown = shares(result)
     page = chart_sheet(
         _title(result),
-        say("charts.icons.subtitle", design=result.design, time=result.time_words),
+        f"{_what(result)}.",
         notes=[say("charts.icons.note")],
     )
     heads = [_head(share) for share in shown]

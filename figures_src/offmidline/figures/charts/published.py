@@ -11,6 +11,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from offmidline import messages
+from offmidline.evidence import relative_risk
+from offmidline.evidence.proportion import Z
 from offmidline.figures.chart import Citation, Subject
 from offmidline.figures.words import number, say
 
@@ -21,9 +23,9 @@ if TYPE_CHECKING:
 RATIOS: Final = frozenset({"relative risk", "odds ratio", "Peto odds ratio", "hazard ratio"})
 # Decimals of a ratio from a value on.
 _PLACES: Final = ((10.0, 1), (0.01, 2), (0.0, 3))
+_POOLED: Final = frozenset({"pooled studies", "pooled trials"})
 # Arms of a comparison.
 _BOTH: Final = 2
-_Z: Final = 1.959963984540054
 
 
 @dataclass(frozen=True)
@@ -48,15 +50,28 @@ class Result:
         return self.row.estimate.between if self.row.estimate is not None else None
 
     @property
+    def pooled(self) -> bool:
+        """Whether its publication put the results of several studies together."""
+        return self.evidence.design in _POOLED
+
+    @property
+    def aside(self) -> str:
+        """What its name says besides the outcome, such as which trials were taken."""
+        return self.row.row.removeprefix(self.row.outcome).strip("-").replace("-", " ")
+
+    @property
     def design(self) -> str:
         """Its design and year, in words."""
-        words = str(self.evidence.design)
-        words = words[:1].upper() + words[1:]
+        words = capital(self.evidence.design)
         return words if self.year is None else f"{words} {self.year}"
 
     @property
     def time_words(self) -> str:
-        """Its follow-up time as part of a sentence, or that none was stated."""
+        """Its follow-up time as part of a sentence, or that none was stated; nothing where there
+        is no following.
+        """
+        if self.row.follow_up_as_read is None:
+            return ""
         if self.row.follow_up is None:
             return say("charts.no_time")
         return say("charts.time", time=self.follow_up)
@@ -64,7 +79,7 @@ class Result:
     @property
     def follow_up(self) -> str:
         """Its follow-up time in words, or that none was stated."""
-        return follow_up_words(self.row)
+        return self.row.follow_up_text
 
 
 @dataclass(frozen=True)
@@ -72,7 +87,7 @@ class Ratio:
     """A ratio with its 95 % interval.
 
     Attributes:
-        weight: 1 / variance of its logarithm where it is worked out from counts, else None.
+        weight: 1 / variance of its logarithm; None where it was pooled from several studies.
         corrected: whether a half was added to each count, as one of them was zero.
         turned: whether it is the inverse of what the source prints.
     """
@@ -111,28 +126,21 @@ def ratio(result: Result) -> Ratio | None:
     row = result.row
     if len(row.arms) == _BOTH:
         one, other = row.arms
-        return _relative_risk(one.events, one.of, other.events, other.of)
+        if one.events == other.events == 0:
+            return None
+        found = relative_risk(one.events, one.of, other.events, other.of)
+        weight = None if result.pooled else 1 / found.variance
+        return Ratio(found.value, found.low, found.high, weight, found.corrected)
     estimate = row.estimate
     if estimate is None or estimate.measure not in RATIOS:
         return None
     if estimate.low is None or estimate.high is None:
         return None
-    return Ratio(estimate.value, estimate.low, estimate.high)
-
-
-def _relative_risk(events: float, of: float, other_events: float, other_of: float) -> Ratio:
-    corrected = 0 in (events, other_events)
-    if corrected:
-        events, of, other_events, other_of = (
-            events + 0.5,
-            of + 1,
-            other_events + 0.5,
-            other_of + 1,
-        )
-    value = events / of * other_of / other_events
-    variance = 1 / events - 1 / of + 1 / other_events - 1 / other_of
-    spread = math.exp(_Z * math.sqrt(variance))
-    return Ratio(value, value / spread, value * spread, 1 / variance, corrected)
+    # ln(high / low) spans 2 z standard errors of the logarithm.
+    error = math.log(estimate.high / estimate.low) / (2 * Z)
+    return Ratio(
+        estimate.value, estimate.low, estimate.high, None if result.pooled else 1 / error**2
+    )
 
 
 def citations(shown: list[Result], numbered: bool = True) -> tuple[Citation, ...]:
@@ -175,34 +183,18 @@ def source_citation(result: Result) -> Citation:
     return Citation(result.evidence.source, (), result.row.status)
 
 
-def proportion_interval(events: int, of: int) -> tuple[float, float]:
-    """The 95 % interval of a proportion in percent (wilson-1927)."""
-    share = events / of
-    middle = share + _Z**2 / (2 * of)
-    half = _Z * math.sqrt(share * (1 - share) / of + _Z**2 / (4 * of**2))
-    whole = 1 + _Z**2 / of
-    return 100 * max(0.0, (middle - half) / whole), 100 * min(1.0, (middle + half) / whole)
-
-
 def outcome(name: str) -> str:
-    """The title of an outcome."""
-    try:
-        return messages.text(f"site.outcomes.{name}")
-    except KeyError:
-        return name.replace("-", " ")
+    """The title of an outcome; one without a title is called by its name."""
+    return _title("figures.charts.outcomes", name)
 
 
 def operation(name: str) -> str:
-    """The title of an operation, or of another thing that is compared."""
-    try:
-        return messages.text(f"site.operations.{name}")
-    except KeyError:
-        return name.replace("-", " ")
+    """The title of an operation, or of another thing that is compared; likewise."""
+    return _title("site.operations", name)
 
 
-def follow_up_words(row: EvidenceRow) -> str:
-    """The follow-up time of a row in words."""
-    return str(row.follow_up_text)
+def _title(section: str, name: str) -> str:
+    return str(messages.section(section).get(name, name.replace("-", " ")))
 
 
 def capital(text: str) -> str:

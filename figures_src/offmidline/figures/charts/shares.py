@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from offmidline.figures.charts.published import Result, percent, proportion_interval
+from offmidline.evidence import per_hundred, wilson
+from offmidline.figures.charts.published import Result, percent
 from offmidline.figures.words import number, say
+
+if TYPE_CHECKING:
+    from offmidline.records.evidence import Arm
 
 
 @dataclass(frozen=True)
@@ -30,27 +35,25 @@ class Share:
     @property
     def persons(self) -> int:
         """The nearest whole number of persons in 100; halves go up."""
-        return int(self.percent + 0.5)
+        return per_hundred(self.percent / 100)
 
 
 def shares(result: Result) -> tuple[Share, ...]:
     """The proportions of a result; none where it has none."""
     row = result.row
     if row.arms:
-        return tuple(
-            Share(
-                arm.operation,
-                100 * arm.events / arm.of,
-                *proportion_interval(arm.events, arm.of),
-                arm.events,
-                arm.of,
-            )
-            for arm in row.arms
-        )
+        return tuple(_counted(arm) for arm in row.arms)
     rate = row.rate
     if rate is None:
         return ()
     return (Share(rate.operation, rate.percent, rate.low, rate.high, None, rate.of, rate.limit),)
+
+
+def _counted(arm: Arm) -> Share:
+    found = wilson(arm.events, arm.of)
+    return Share(
+        arm.operation, 100 * found.value, 100 * found.low, 100 * found.high, arm.events, arm.of
+    )
 
 
 def persons_words(share: Share) -> str:
