@@ -28,7 +28,9 @@ UNITS = (
     *("degrees?", "deg", "°", "°C", "mmHg", "kPa", "per cent", "percent", "kg/m²"),
     *("seconds?", "minutes?", "hours?", "days?", "weeks?", "months?", "years?"),
 )
-AMOUNT = re.compile(rf"\d[\d.,]*(?: to \d[\d.,]*|[–-]\d[\d.,]*)?[\s-]?(?:%|(?:{'|'.join(UNITS)})(?!\w))")
+AMOUNT = re.compile(
+    rf"\d[\d.,]*(?: to \d[\d.,]*|[–-]\d[\d.,]*)?[\s-]?(?:%|(?:{'|'.join(UNITS)})(?!\w))"
+)
 PER_CENT = re.compile(r"\d ?%|per cent")
 FOLLOW_UP = re.compile(r"months?|years?|not stated", re.IGNORECASE)
 RECURRENCE = re.compile(r"recur", re.IGNORECASE)
@@ -183,7 +185,11 @@ def test_the_eponym_stands_once_in_the_glossary() -> None:
     else.
     """
     places = [
-        *(path for top in ("handbook", "figures_src", "scenarios") for path in (ROOT / top).rglob("*")),
+        *(
+            path
+            for top in ("handbook", "figures_src", "scenarios")
+            for path in (ROOT / top).rglob("*")
+        ),
         *(ROOT / name for name in ("README.md", "DEVELOPERS.md", "CHANGELOG.md", "mkdocs.yml")),
     ]
     counts = {}
@@ -197,7 +203,9 @@ def test_the_eponym_stands_once_in_the_glossary() -> None:
 
 
 @pytest.mark.parametrize(
-    "chapter", [path for path in CHAPTERS if path.stem.partition("-")[0] not in NO_CHAPTERS], ids=lambda path: path.stem
+    "chapter",
+    [path for path in CHAPTERS if path.stem.partition("-")[0] not in NO_CHAPTERS],
+    ids=lambda path: path.stem,
 )
 def test_every_chapter_begins_and_ends_alike(chapter: Path) -> None:
     """A chapter says first what the reader can do after it, and lets the reader check that."""

@@ -25,6 +25,7 @@ TOO_WIDE = "document.scrollingElement.scrollWidth - innerWidth"
 CUT_OFF = """() => [...document.querySelectorAll('body *')].filter(e => {
   if (e.closest('svg') || e.matches('.om-unseen, .md-search__scrollwrap, select')) return false;
   if (!e.checkVisibility({visibilityProperty: true, opacityProperty: true})) return false;
+  if (e.clientWidth <= 1 || e.clientHeight <= 1) return false;  // there to be heard alone
   const style = getComputedStyle(e);
   const cuts = over => over === 'hidden' || over === 'clip';
   return e.textContent.trim() && (cuts(style.overflowX) && e.scrollWidth > e.clientWidth + 1

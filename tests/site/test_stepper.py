@@ -116,7 +116,7 @@ def test_words_are_worked_out_for_shown_views_only(
 
     monkeypatch.setattr(views, "described", noted)
     tree_of(small)
-    assert sorted(asked) == ["marking", "section"]
+    assert sorted(asked) == ["coverage", "marking", "section"]
 
 
 def test_words_of_people_are_text_in_steps() -> None:

@@ -6,7 +6,6 @@ import re
 from pathlib import Path
 
 import pytest
-import yaml
 
 from offmidline.cli import main
 from offmidline.records import FaultsError
@@ -15,7 +14,7 @@ from offmidline.site.settings import Settings
 from offmidline.site.tree import Tree, build_tree
 from offmidline.site.write import write_tree
 
-from .conftest import PLAIN_CASE, ROOT, Project
+from .conftest import PLAIN_CASE, Project
 
 
 def tree_of(project: Project) -> Tree:
@@ -228,15 +227,6 @@ def test_long_groups_are_split(small: Project) -> None:
     group = next(item["Cases"] for item in nav if isinstance(item, dict) and "Cases" in item)
     assert group[0] == "cases/index.md"
     assert [len(items) for part in group[1:] for items in part.values()] == [MOST, 6]
-
-
-def test_shipped_chapters_type_no_value_of_the_technique() -> None:
-    """No chapter types a number with a unit, but those that are facts of a cited source."""
-    facts = yaml.safe_load((Path(__file__).parent / "typed_numbers.yml").read_text("utf-8"))
-    amount = re.compile(r"\d[\d.]* ?(?:mm|cm|ml|mg|kg|deg|°|%)(?![a-z])")
-    for chapter in sorted((ROOT / "handbook").rglob("*.md")):
-        found = amount.findall(chapter.read_text("utf-8"))
-        assert found == facts.get(chapter.name, []), chapter.name
 
 
 def test_the_command_writes_and_tells(

@@ -68,3 +68,10 @@ def test_amounts_stay_on_one_line() -> None:
         kept = f'<span class="om-amount">{number} mm</span>'
         assert kept_whole(f"at {number} mm,") == f"at {kept},"
     assert kept_whole('<a title="20 mm">') == '<a title="20 mm">'
+
+
+def test_code_is_shown_letter_by_letter() -> None:
+    """An amount in code gets no tag, which would be read as text; one beside the code does."""
+    kept = '<span class="om-amount">20 mm</span>'
+    for code in ("`at: 62 mm`", "```yaml\nat: 62 mm\n\nat: 74 mm\n```"):
+        assert kept_whole(f"20 mm\n{code}\n20 mm") == f"{kept}\n{code}\n{kept}"
