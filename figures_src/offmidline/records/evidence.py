@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, get_args
+from dataclasses import dataclass
+from typing import Annotated, Any, Final, Literal, get_args
 
 from pydantic import Field
 
@@ -22,6 +23,31 @@ Design = Literal[
     "randomised trial",
     "retrospective comparison",
 ]
+Outcome = Literal[
+    "abscess",
+    "chronic-disease",
+    "complications",
+    "death",
+    "dehiscence",
+    "disease",
+    "failure",
+    "fluid",
+    "haematoma",
+    "healing",
+    "healing-time",
+    "infection",
+    "no-recurrence",
+    "normal-activity",
+    "operating-time",
+    "recurrence",
+    "satisfaction",
+    "scar",
+    "second-operation",
+    "sensation",
+    "success",
+    "unhealed",
+    "wound-complications",
+]
 Measure = Literal[
     "Peto odds ratio",
     "hazard ratio",
@@ -35,9 +61,28 @@ Compared = Literal["higher", "lower", "no difference"]
 Limit = Literal["under", "up to"]
 FollowUpIs = Literal["at least", "mean", "median"]
 
-NOT_STATED = "not stated"
-_FOLLOW_UP = Matching(
-    rf"{NOT_STATED}|\d+(\.\d+)? (days|weeks|months|years|week|month|year)",
+# Outcomes that mean nothing without the time after which they were counted.
+TIMED: Final[frozenset[str]] = frozenset({"recurrence", "no-recurrence"})
+# Measures without a unit, always more than 0; the others are differences.
+RATIOS: Final[frozenset[str]] = frozenset(
+    {"Peto odds ratio", "hazard ratio", "odds ratio", "relative risk"}
+)
+NOT_STATED: Final = "not stated"
+
+
+@dataclass(frozen=True)
+class _FollowUp(Matching):
+    """A time of follow-up, kept in the unit in which it was read, or that none was stated."""
+
+    def read(self, value: Any) -> str:
+        text = super().read(value)
+        if text != NOT_STATED:
+            Quantity(ranges.FOLLOW_UP).read(text)
+        return text
+
+
+_FOLLOW_UP = _FollowUp(
+    rf"{NOT_STATED}|[0-9]+(\.[0-9]+)? (days|weeks|months|years|day|week|month|year)",
     "bad_follow_up",
     "12 months",
 )
@@ -85,7 +130,7 @@ class EvidenceRow(Record):
     """One result. Of counts, rate, estimate and finding it holds just one."""
 
     row: Id
-    outcome: Id
+    outcome: Annotated[Outcome, Word(get_args(Outcome))]
     follow_up_as_read: Annotated[str, _FOLLOW_UP] | None = Field(None, alias="follow_up")
     follow_up_is: Annotated[FollowUpIs, Word(get_args(FollowUpIs))] | None = None
     follow_up_to: Annotated[float, Quantity(ranges.FOLLOW_UP)] | None = None

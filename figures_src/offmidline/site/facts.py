@@ -11,15 +11,11 @@ from typing import Final
 from offmidline import messages
 from offmidline.evidence import relative_risk, wilson
 from offmidline.records import EvidenceRow, Library
-from offmidline.records.evidence import Arm, Estimate, Finding, Rate
+from offmidline.records.evidence import RATIOS, TIMED, Arm, Estimate, Finding, Rate
 from offmidline.site.template import unknown
 
 _SHORT: Final = "short"
 _BOTH: Final = 2
-# The outcome that means nothing without its time.
-_TIMED: Final = "recurrence"
-# Decimals of measures: ratios are printed with two, differences and percentages with one.
-_RATIOS: Final = frozenset({"relative risk", "odds ratio", "Peto odds ratio", "hazard ratio"})
 
 
 def fact(library: Library, name: str) -> str:
@@ -42,7 +38,7 @@ def time_words(row: EvidenceRow) -> str:
     """The follow-up time; that none was stated only where the result means nothing without."""
     if row.follow_up is not None:
         return _say("time", time=row.follow_up_text)
-    return _say("no_time") if row.outcome == _TIMED else ""
+    return _say("no_time") if row.outcome in TIMED else ""
 
 
 def _result(row: EvidenceRow, *, short: bool) -> str:
@@ -97,7 +93,8 @@ def _rate(rate: Rate) -> str:
 
 
 def _estimate(estimate: Estimate, *, short: bool) -> str:
-    number = _two if estimate.measure in _RATIOS else _one
+    # Ratios are printed with two decimals, differences and percentages with one.
+    number = _two if estimate.measure in RATIOS else _one
     words = f"{estimate.measure} {number(estimate.value)}"
     if estimate.unit is not None:
         words += f" {estimate.unit}"
