@@ -10,8 +10,8 @@ import pytest
 
 pytestmark = [pytest.mark.site, pytest.mark.browser]
 
-# A window 1280 px wide at 400 % and at 200 % (WCAG 2.2, 1.4.10 and 1.4.4).
-ENLARGED = {"400 %": 320, "200 %": 640}
+# A window 1280 px wide at 400 % and at 200 % (WCAG 2.2, 1.4.10 and 1.4.4), and a phone.
+ENLARGED = {"400 %": 320, "200 %": 640, "phone": 360}
 # WCAG 2.2, 1.4.12: what a reader may set for the spacing of text.
 SPACED = """
 * { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important }

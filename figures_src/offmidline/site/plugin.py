@@ -24,6 +24,7 @@ from mkdocs.utils import get_relative_url
 
 from offmidline import messages
 from offmidline.records import FaultsError
+from offmidline.records.files import CASES
 from offmidline.site import tables
 from offmidline.site.finish import inner_drawing, with_figures, with_page_links
 from offmidline.site.nav import navigation
@@ -39,6 +40,9 @@ from offmidline.site.tree import Tree, build_tree
 
 # A server has imported all that drawing takes: these are quicker drawn than another process starts.
 FEW_WHILE_SERVING: Final = 8
+# How much a page counts in a search, by what its path begins with. Who asks for a word wants what it means;
+# the list of sources and every case hold nearly all the words.
+SEARCH_BOOST: Final = {"glossary.md": 2.0, "sources.md": 0.4, f"{CASES}/": 0.6}
 
 
 class PluginConfig(Config):  # type: ignore[no-untyped-call]
@@ -82,10 +86,13 @@ class OffmidlinePlugin(BasePlugin[PluginConfig]):  # type: ignore[no-untyped-cal
         return files
 
     def on_page_markdown(self, markdown: str, *, page: MkDocsPage, **_: Any) -> str:
-        """Give the page its description."""
+        """Give the page its description, and its weight in a search."""
         made = self._pages.get(page.file.src_uri)
         if made is not None and made.description:
             page.meta["description"] = made.description
+        for begins, boost in SEARCH_BOOST.items():
+            if page.file.src_uri.startswith(begins):
+                page.meta["search"] = {"boost": boost}
         return markdown
 
     def on_page_content(self, html: str, *, page: MkDocsPage, **_: Any) -> str:
