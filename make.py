@@ -184,7 +184,7 @@ def bundle(args: list[str]) -> int:
 def version() -> str:
     """Return the package's version, which stands in its own file alone."""
     text = (ROOT / "figures_src" / "offmidline" / "__init__.py").read_text(encoding="utf-8")
-    return re.findall(r'^__version__ = "(.+)"', text, re.MULTILINE)[0]
+    return str(re.findall(r'^__version__ = "(.+)"', text, re.MULTILINE)[0])
 
 
 def write_zip(site: Path, target: Path, seconds: int) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 import pytest
 
 from offmidline.records import FaultsError, load_library
@@ -30,7 +32,7 @@ rows:
     rate: {operation: rhomboid, percent: 5.5, low: 2.5, high: 9, of: 120, limit: up to}
   - row: ratio
     outcome: fluid
-    estimate: {measure: odds ratio, value: 2.1, low: 1.2, high: 3.5, between: [this-operation, rhomboid]}
+    estimate: {measure: odds ratio, value: 2.1, low: 1.2, high: 3.5, between: [flaps, open]}
   - row: difference
     outcome: healing-time
     estimate: {measure: mean difference, unit: days, value: -5.4, between: [off-midline, open]}
@@ -77,10 +79,10 @@ def test_evidence_with_every_key_has_no_fault(faults):
         ("events: 20, of: 176", "events: 20.5, of: 176", "12:46: events: 20.5 is not a whole"),
         ("midline-closure", "midline-closre", "12:21: there are no words for midline-closre"),
         ("{operation: rhomboid", "{operation: rombhoid", "did you mean rhomboid?"),
-        ("[off-midline, open]", "[off-midline, opn]", "23:87: there are no words for opn"),
+        ("[off-midline, open]", "[off-midline, opn]", "23:90: there are no words for opn"),
         ("[off-midline, open]", "[off-midline]", "between"),
-        ("percent: 5.5", "percent: 55", "17:41: the value lies outside its own interval"),
-        ("percent: 5.5", "percent: 105", "17:41: percent: 105 is out of range"),
+        ("percent: 5.5", "percent: 55", "17:42: the value lies outside its own interval"),
+        ("percent: 5.5", "percent: 105", "17:42: percent: 105 is out of range"),
         (", low: 2.5", "", "17:11: an interval has two ends"),
         ("value: 2.1, low: 1.2", "value: 2.1, low: 0", "low: a ratio is more than 0"),
         ("unit: days, ", "", "23:25: measure: a ratio has no unit and a difference has one"),
@@ -155,11 +157,9 @@ def test_what_must_not_be_printed_is_not_there():
 
 
 def test_printed_estimates_hang_together():
-    """The middle of a printed interval of a ratio, on the log scale, is the printed ratio, as far as
-    two decimals tell; of a difference, the plain middle is.
+    """A printed ratio is the middle of its printed interval on the log scale, as far as its two
+    decimals tell; a printed difference is the plain middle of its own.
     """
-    from math import sqrt
-
     checked = 0
     for record in load_library(SHIPPED, ()).evidence.values():
         for row in record.rows:

@@ -56,22 +56,30 @@ def pieces(source: str) -> Iterator[Piece]:
             line += part.count("\n") + 1 if part.endswith("\n") else part.count("\n")
 
     for number, line in enumerate(source.split("\n"), start=1):
-        row = line.lstrip().startswith("|")
-        if row or not line.strip() or _OWN_LINE.match(line) or _ITEM.match(line):
+        kind = _kind(line)
+        if kind != "text":
             yield from ended()
-            item = bool(_ITEM.match(line)) and not row
+            item = kind == "item"
             start = number
-        if row:
+        if kind == "row":
             head = head or line
             yield Piece(number, line, head)
             continue
         head = ""
-        if not line.strip():
-            item = False
-        elif _OWN_LINE.match(line):
+        if kind == "alone":
             yield Piece(number, line)
-        else:
-            if not block:
-                start = number
+        elif kind != "blank":
+            start = start if block else number
             block.append(line)
     yield from ended()
+
+
+def _kind(line: str) -> str:
+    """What a line is, or begins."""
+    if not line.strip():
+        return "blank"
+    if line.lstrip().startswith("|"):
+        return "row"
+    if _OWN_LINE.match(line):
+        return "alone"
+    return "item" if _ITEM.match(line) else "text"

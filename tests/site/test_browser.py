@@ -12,7 +12,7 @@ import yaml
 
 from .conftest import PLAIN_CASE, Project, small_project
 from .pages import every_byte
-from .watch import Watch, search
+from .watch import Watch, collapsed, search
 
 pytestmark = [pytest.mark.site, pytest.mark.browser]
 
@@ -34,7 +34,7 @@ TEXT = (
 KINDS = (
     *("h1", "p", "a", "li", "td", "th", "caption", "figcaption", ".om-standing", ".om-reason"),
     *(".om-pause", ".om-who", ".om-cite", ".om-idle", ".om-caution", ".om-imprint"),
-    *(".om-neighbour__direction", ".om-steps dt", ".md-nav__link"),
+    *(".om-neighbour__direction", ".om-steps dt", ".md-nav__link", ".om-nav__link", ".om-reading"),
     *(".om-stepper-position", ".om-stepper-button", ".om-code code", ".om-made-of p"),
     *(".om-tick .om-do", ".om-checklist-count", ".om-checklist-note", ".om-checklist-button"),
 )
@@ -85,11 +85,6 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return project.build()
 
 
-def collapsed(text: str) -> str:
-    """Text as one line, as a browser lays it out."""
-    return " ".join(text.split())
-
-
 @pytest.mark.parametrize("name", TITLES)
 def test_hostile_texts_are_text_everywhere(browser: Any, hostile: Path, name: str) -> None:
     """Titles, tables, lists, figures, navigation and description show the text; nothing runs."""
@@ -106,13 +101,13 @@ def test_hostile_texts_are_text_everywhere(browser: Any, hostile: Path, name: st
     assert collapsed(f"Technique {TEXT}") in lead
     description = page.get_attribute("meta[name=description]", "content")
     assert collapsed(TEXT) in collapsed(description)
-    links = [collapsed(text) for text in page.locator(".md-nav__link").all_text_contents()]
+    links = [collapsed(text) for text in page.locator(".om-nav__link").all_text_contents()]
     for other in TITLES.values():
         assert collapsed(other) in links
     drawn = page.evaluate(
         "[...document.querySelectorAll('figure svg > title')].map(e => e.textContent)"
     )
-    assert len(drawn) == 2
+    assert len(drawn) == 3
     assert page.evaluate("window.__pwned") is None
     assert page.locator("article script, article img, article svg svg, article i").count() == 0
     assert (

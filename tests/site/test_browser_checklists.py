@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from .conftest import small_project
-from .test_browser import Watch, collapsed
+from .watch import Watch, collapsed
 
 pytestmark = [pytest.mark.site, pytest.mark.browser]
 

@@ -19,7 +19,7 @@ from offmidline.site.grading_words import grading
 from offmidline.site.template import UnknownNameError
 
 from .conftest import ROOT, small_project
-from .test_browser import Watch, collapsed
+from .watch import Watch, collapsed
 
 pytestmark = pytest.mark.site
 

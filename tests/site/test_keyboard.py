@@ -34,11 +34,14 @@ HERE = """() => {
   const shown = e.matches('.md-option') ? e.nextElementSibling : e;
   const style = getComputedStyle(shown), box = shown.getBoundingClientRect();
   const head = document.querySelector('.md-header');
-  const bottom = head.contains(e) || e.matches('.md-skip') ? 0 : head.getBoundingClientRect().bottom;
+  const apart = head.contains(e) || e.matches('.md-skip');
+  const bottom = apart ? 0 : head.getBoundingClientRect().bottom;
+  const same = s => s === e || s.type === 'radio' && e.type === 'radio' && s.name === e.name;
   return {
-    stop: window.stops.findIndex(s => s === e || s.type === 'radio' && e.type === 'radio' && s.name === e.name),
+    stop: window.stops.findIndex(same),
     outline: style.outlineStyle === 'none' ? 0 : parseFloat(style.outlineWidth),
-    hidden: box.bottom <= bottom || box.top >= innerHeight || box.right <= 0 || box.left >= innerWidth,
+    hidden: box.bottom <= bottom || box.top >= innerHeight
+      || box.right <= 0 || box.left >= innerWidth,
     what: e.outerHTML.slice(0, 120),
   };
 }"""

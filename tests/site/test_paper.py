@@ -58,7 +58,7 @@ def test_answers_are_not_printed(page: Any, shipped_site: Path, tmp_path: Path, 
 def test_paper_carries_the_caution_and_no_navigation(
     page: Any, shipped_site: Path, tmp_path: Path, name: str
 ) -> None:
-    """A printed page has its sources, the caution and the day of its review, and nothing to click."""
+    """A printed page has its sources, the caution, the day of its review, and nothing to click."""
     text = printed(page, (shipped_site / f"{name}.html").as_uri(), tmp_path)
     assert "Not for planning an operation on a patient" in text
     assert "Sources of this page" in text

@@ -17,7 +17,7 @@ from offmidline.site.template import UnknownNameError
 
 from .conftest import ROOT, small_project
 from .pages import pages
-from .test_browser import Watch, collapsed
+from .watch import Watch, collapsed
 
 SHIPPED = ROOT / "scenarios"
 COMPLICATIONS = load_library(SHIPPED, ()).complications

@@ -56,3 +56,8 @@ def search(page: Any, words: str) -> None:
         field.press("End")  # the index may have come after the last key
         page.wait_for_timeout(250)
     pytest.fail(f"the search for {words} found nothing")
+
+
+def collapsed(text: str) -> str:
+    """Text as one line, as a browser lays it out."""
+    return " ".join(text.split())

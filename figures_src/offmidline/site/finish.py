@@ -11,7 +11,9 @@ from offmidline.site.markup import place_for
 
 _PLACE: Final = re.compile(re.escape(place_for("ID")).replace("ID", r"([a-z0-9-]+)"))
 # Links in pieces of HTML, which MkDocs does not turn from sources to pages as it does in Markdown.
-_LINK: Final = re.compile(r'(<a [^>]*?href=")([^":#]+\.md)((?:#[^"]*)?")')
+_LINK: Final = re.compile(
+    r'(<a [^>]*?href=")([^":#]+\.md)((?:#[^"]*)?"[^>]*>)(.*?)(</a>)', re.DOTALL
+)
 
 
 def with_figures(html: str, known: Container[str], put: Callable[[str], str]) -> str:
@@ -25,7 +27,8 @@ def inner_drawing(svg: str) -> str:
 
 
 def with_page_links(html: str, page: str, target: Callable[[str], str | None]) -> str:
-    """Turn links to sources into links to pages.
+    """Turn links to sources into links to pages; of one to a page that the handbook has not, the
+    words stay.
 
     ``target`` gives the address, relative to the page, of a source named from the top, or None
     where there is none.
@@ -34,6 +37,8 @@ def with_page_links(html: str, page: str, target: Callable[[str], str | None]) -
     def turned(link: re.Match[str]) -> str:
         source = posixpath.normpath(posixpath.join(posixpath.dirname(page), link[2]))
         address = target(source)
-        return link[0] if address is None else f"{link[1]}{address}{link[3]}"
+        if address is None:
+            return link[4]
+        return f"{link[1]}{address}{link[3]}{link[4]}{link[5]}"
 
     return _LINK.sub(turned, html)

@@ -1,9 +1,9 @@
 """The MkDocs plugin: a thin adapter that hands the tree to MkDocs, one event after the other.
 
 files: the tree is built and its pages take the places of the chapters, in memory; the navigation
-is set. page_markdown: titles and descriptions. page_content: tables, and links inside HTML. post_page: the
-drawings, after Markdown and the search index have been made, so that neither reads them.
-post_build: the end of the drawing.
+is set. page_markdown: titles and descriptions. page_content: tables, and links inside HTML.
+post_page: the drawings, after Markdown and the search index have been made, so that neither reads
+them. post_build: the end of the drawing.
 """
 
 from __future__ import annotations
@@ -40,8 +40,8 @@ from offmidline.site.tree import Tree, build_tree
 
 # A server has imported all that drawing takes: these are quicker drawn than another process starts.
 FEW_WHILE_SERVING: Final = 8
-# How much a page counts in a search, by what its path begins with. Who asks for a word wants what it means;
-# the list of sources and every case hold nearly all the words.
+# How much a page counts in a search, by what its path begins with. Who asks for a word wants what
+# it means; the list of sources and every case hold nearly all the words.
 SEARCH_BOOST: Final = {"glossary.md": 2.0, "sources.md": 0.4, f"{CASES}/": 0.6}
 
 

@@ -13,8 +13,8 @@ SECONDS_A_FIGURE: Final = 10
 _SECONDS_A_MINUTE: Final = 60
 
 _FIGURE: Final = re.compile(r"<figure\b")
-# Lists of references, tables to look things up in, and remarks on how a fact stands are not read through;
-# the rest is markup.
+# Lists of references, tables to look things up in, and remarks on how a fact stands are not read
+# through; the rest is markup.
 _NOT_READ: Final = re.compile(
     r"<!--.*?-->"
     r'|<ol class="om-sources">.*?</ol>'

@@ -44,4 +44,4 @@ def texts(figure: Published, beginning: str) -> list[str]:
 def centre(figure: Published, gid: str) -> np.ndarray:
     """The middle of a mark on the page (mm)."""
     points = np.vstack(figure.runs(gid))
-    return (points.min(axis=0) + points.max(axis=0)) / 2
+    return np.asarray((points.min(axis=0) + points.max(axis=0)) / 2)

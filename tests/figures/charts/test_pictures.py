@@ -85,11 +85,11 @@ def test_a_recurrence_never_stands_without_its_time() -> None:
         assert expected in " ".join(texts(read("icons", key), "subtitle"))
     for key in CHARTS["forest"].keys(shipped()):
         figure = read("forest", key)
-        rows = [gid.split("-")[1] for gid in figure.names if gid.endswith("-number")]
-        assert rows
+        numbers = [gid.split("-")[1] for gid in figure.names if gid.endswith("-number")]
+        assert numbers
         # With and without a checklist nobody was followed.
         timed = key != "complications-safety"
-        assert all(bool(texts(figure, f"row-{row}-time")) == timed for row in rows)
+        assert all(bool(texts(figure, f"row-{row}-time")) == timed for row in numbers)
 
 
 def test_what_charts_read_can_be_handed_to_another_process() -> None:

@@ -95,6 +95,8 @@ def test_a_printed_ratio_is_drawn_or_turned_round() -> None:
                 if same:
                     assert drawn == (estimate.value, estimate.low, estimate.high)
                 else:
+                    assert estimate.high is not None
+                    assert estimate.low is not None
                     inverse = (1 / estimate.value, 1 / estimate.high, 1 / estimate.low)
                     assert drawn == pytest.approx(inverse)
                     turned += 1
@@ -161,7 +163,9 @@ def test_icons_are_a_hundred_persons(key: str) -> None:
         for row in evidence.rows
         if f"{evidence.evidence}.{row.row}" == key
     )
-    expected = [100 * arm.events / arm.of for arm in row.arms] or [row.rate.percent]
+    expected = [100 * arm.events / arm.of for arm in row.arms]
+    if row.rate is not None:
+        expected = [row.rate.percent]
     for index, percent in enumerate(expected, 1):
         affected, others = (
             len(figure.runs(f"arm-{index}-{kind}")) if f"arm-{index}-{kind}" in figure.paths else 0
