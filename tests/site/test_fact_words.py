@@ -55,7 +55,7 @@ def rows(library):
             ),
         ),
         (
-            "karydakis-1992.recurrence",
+            "original-series.recurrence",
             "under 1 %, follow-up 2 years to 20 years {{ source:karydakis-1992:memory }}",
         ),
         (

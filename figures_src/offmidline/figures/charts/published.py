@@ -15,12 +15,11 @@ from offmidline.evidence import relative_risk
 from offmidline.evidence.proportion import Z
 from offmidline.figures.chart import Citation, Subject
 from offmidline.figures.words import number, say
+from offmidline.records.evidence import RATIOS
 
 if TYPE_CHECKING:
     from offmidline.records.evidence import Evidence, EvidenceRow
 
-# Measures that are ratios, of which 1 is no difference.
-RATIOS: Final = frozenset({"relative risk", "odds ratio", "Peto odds ratio", "hazard ratio"})
 # Decimals of a ratio from a value on.
 _PLACES: Final = ((10.0, 1), (0.01, 2), (0.0, 3))
 _POOLED: Final = frozenset({"pooled studies", "pooled trials"})
