@@ -29,6 +29,7 @@ from offmidline.records.grading import Grading
 from offmidline.records.kinds import KINDS
 from offmidline.records.reader import (
     case_reading,
+    known_in,
     record_reading,
     sources_reading,
     technique_reading,
@@ -99,10 +100,11 @@ def _others(scenarios: Path) -> tuple[dict[str, dict[str, Any]], list[Fault]]:
     """The records of the kinds with a folder of their own, by folder and id, and their faults."""
     found: dict[str, dict[str, Any]] = {}
     faults: list[Fault] = []
+    known = known_in(scenarios)
     for name, kind in KINDS.items():
         found[name] = {}
         for path in records_in(scenarios / name):
-            reading = record_reading(kind, load(path, scenarios), scenarios)
+            reading = record_reading(kind, load(path, scenarios), scenarios, known)
             faults += reading.faults
             if reading.record is not None:
                 found[name][getattr(reading.record, kind.key)] = reading.record

@@ -94,20 +94,26 @@ def technique_reading(loaded: Loaded, scenarios: Path) -> Reading[Technique]:
     return Reading(own.draft, own.record, (*own.faults, *sources.faults))
 
 
-def record_reading(kind: Kind, loaded: Loaded, scenarios: Path) -> Reading[Any]:
-    """Read a record of one of the kinds with a folder of their own, and the sources with it."""
+def record_reading(
+    kind: Kind, loaded: Loaded, scenarios: Path, known: Known | None = None
+) -> Reading[Any]:
+    """Read a record of one of the kinds with a folder of their own, and the sources with it.
+
+    ``known`` is what there is to be named, where the caller reads many records of one folder.
+    """
     if loaded.fault is not None:
         return _nothing(loaded)
     sources = sources_reading(load(scenarios / SOURCES, scenarios))
     document, record, at_fault = _typed(loaded, kind.record)
     draft = Draft(document, at_fault)
     if document.tree is not None:
-        kind.check(draft, known_in(scenarios, sources))
+        kind.check(draft, known or known_in(scenarios))
     return Reading(draft, record, (*document.faults, *sources.faults))
 
 
-def known_in(scenarios: Path, sources: Reading[SourceList]) -> Known:
+def known_in(scenarios: Path) -> Known:
     """What the records of a scenarios folder may name of each other."""
+    sources = sources_reading(load(scenarios / SOURCES, scenarios))
     ids = checks.source_ids(sources.draft) if sources.draft.document.tree is not None else None
     return Known(ids, grades_in(scenarios), rows_in(scenarios))
 
