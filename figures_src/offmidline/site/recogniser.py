@@ -165,7 +165,7 @@ def _done(one: Complication) -> str:
 def _more(library: Library, one: Complication) -> str:
     parts = []
     if one.frequency:
-        facts = [f"{{{{ fact:{row} }}}}" for row in one.frequency]
+        facts = [_counted(library, row) for row in one.frequency]
         parts.append(_listed("frequency", facts))
     if one.raised_by:
         parts.append(_listed("raised", [_raised(factor) for factor in one.raised_by]))
@@ -173,6 +173,16 @@ def _more(library: Library, one: Complication) -> str:
         parts.append(_listed("grades", [_graded(library, grade) for grade in one.grades]))
     stand = standing(one.status, one.source)
     return "".join(parts) + (f"<p>{stand}</p>" if stand else "")
+
+
+def _counted(library: Library, row: str) -> str:
+    """A published result and whom it was found in: a rate of other patients must not pass for one
+    of this operation.
+    """
+    known = library.evidence.get(row.partition(".")[0])
+    about = "" if known is None else " ".join((f"{known.subject}.", *known.cautions))
+    about = about[:1].upper() + about[1:]
+    return f'{{{{ fact:{row} }}}} <span class="om-reason">{escape.text(about)}</span>'
 
 
 def _raised(factor: RaisedBy) -> str:
