@@ -90,4 +90,4 @@ def test_an_outline_off_the_midline_covers_nowhere():
     marking = {**_PARTS["marking"], "reach": "-8 mm"}
     _, told = _told(**{**_PARTS, "marking": marking})
     assert told["Midline covered, levels"] == "nowhere"
-    assert told["Reach beyond the midline"] == "-8 mm"
+    assert told["Reach beyond the midline"] == "−8 mm"

@@ -15,15 +15,16 @@ DECIMALS: Final = 1
 RATIO_DECIMALS: Final = 2
 MM2_A_CM2: Final = 100.0
 DEGREE: Final = "°"
+MINUS: Final = "−"
 
 
 def rounded(value: float, decimals: int = DECIMALS) -> str:
-    """A bare number, without trailing zeros and without a minus zero.
+    """A bare number, without trailing zeros, without a minus zero, with the minus sign of print.
 
-    >>> rounded(20.034), rounded(-0.04), rounded(2.0)
-    ('20', '0', '2')
+    >>> rounded(20.034), rounded(-0.04), rounded(-2.0)
+    ('20', '0', '−2')
     """
-    return plain(round(value, decimals))
+    return plain(round(value, decimals)).replace("-", MINUS)
 
 
 def ratio(value: float) -> str:

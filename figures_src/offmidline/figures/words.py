@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from offmidline import messages
+from offmidline.amounts import MINUS
 from offmidline.infeasible import Conflict
 from offmidline.plan import OpeningMeasure
 
@@ -15,7 +16,6 @@ _SECTION: Final = "figures"
 _DIRECTIONS: Final = frozenset(
     "\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 )
-_MINUS: Final = "−"
 _ISOLATE: Final = ("\u2068", "\u2069")
 
 
@@ -37,12 +37,8 @@ def number(value: float, places: int = 1) -> str:
     """A measure as figures print it: one decimal or so many, and none that would be a closing 0."""
     # Adding 0.0 turns a rounded -0.0 into 0.0.
     text = f"{round(value, places) + 0.0:.{places}f}"
-    return true_minus(text.rstrip("0").rstrip(".") if places else text)
-
-
-def true_minus(text: str) -> str:
-    """A number, or an amount, with the minus sign of print."""
-    return text.replace("-", _MINUS)
+    text = text.rstrip("0").rstrip(".") if places else text
+    return text.replace("-", MINUS)
 
 
 def labelled(key: str, value: float) -> str:

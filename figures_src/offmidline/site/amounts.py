@@ -9,7 +9,7 @@ from typing import Final
 # number and its unit in running text, and not inside a tag. Text from files has its point escaped.
 _CODE_OR_AMOUNT: Final = re.compile(
     r"(?ms:^```.*?^```)|`[^`\n]+`"
-    r"|(?<![\w.])(?<!&#46;)(\d+(?:(?:\.|&#46;)\d+)?"
+    r"|(?<![\w.])(?<!&#46;)(−?\d+(?:(?:\.|&#46;)\d+)?"
     r" (?:mm|cm²|cm|ml|mg|kg|%|months|years)(?:/\w+)?)(?!\w)(?![^<>]*>)"
 )
 

@@ -17,7 +17,7 @@ from offmidline.figures.page.labels import Column, Label
 from offmidline.figures.page.metrics import wrap
 from offmidline.figures.page.style import TEXT_SIZE, THIN
 from offmidline.figures.view import right
-from offmidline.figures.words import say, true_minus
+from offmidline.figures.words import say
 from offmidline.mistakes import MISTAKES, Mistake, wrong_plans
 from offmidline.plan import CasePlan, Plan
 from offmidline.rules import Verdict, judge
@@ -99,8 +99,8 @@ def _values(verdict: Verdict) -> tuple[str, str]:
     if verdict.measured is None or verdict.required is None:
         return "", ""
     return (
-        true_minus(rule_words.value(verdict.measured, verdict.unit)),
-        true_minus(rule_words.asked(verdict.required, verdict.unit)),
+        rule_words.value(verdict.measured, verdict.unit),
+        rule_words.asked(verdict.required, verdict.unit),
     )
 
 

@@ -5,13 +5,12 @@ they belong together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
 from offmidline import amounts, rule_words
 from offmidline.amounts import millimetres, rounded
 from offmidline.figures.page.table import Row, RowGroup
 from offmidline.figures.scene.dose_words import arithmetic, limit_lines
-from offmidline.figures.words import fate, isolated, say, true_minus
+from offmidline.figures.words import fate, isolated, say
 from offmidline.geometry.closure import StitchRow
 from offmidline.measure_words import measure_groups
 from offmidline.patient_words import patient_words
@@ -31,9 +30,7 @@ def number_groups(plan: Plan) -> list[RowGroup]:
     ]
     found = [(name, rows(plan)) for name, rows in groups]
     return [
-        RowGroup(name, say(f"numbers.group_{name}"), tuple(map(_printed, rows)))
-        for name, rows in found
-        if rows
+        RowGroup(name, say(f"numbers.group_{name}"), tuple(rows)) for name, rows in found if rows
     ]
 
 
@@ -49,10 +46,7 @@ def number_sentences(plan: Plan) -> str:
         group.gid: _sentences(group.title, ((row.name, row.value) for row in group.rows))
         for group in number_groups(plan)
     }
-    measures = (
-        _sentences(group.title, ((name, true_minus(value)) for name, value in group.measures))
-        for group in measure_groups(plan)
-    )
+    measures = (_sentences(group.title, group.measures) for group in measure_groups(plan))
     dose = (rows["dose"], dose_source(plan)) if "dose" in rows else ()
     return " ".join([patient(plan), rows["findings"], *measures, *dose, rows["rules"]])
 
@@ -68,11 +62,6 @@ def dose_source(plan: Plan) -> str:
     """
     lines = list(limit_lines(plan))
     return " ".join([*lines, say("numbers.exercise")]) if lines else ""
-
-
-def _printed(row: Row) -> Row:
-    """A row with the minus sign of print in its value; one without a name is a sentence."""
-    return replace(row, value=true_minus(row.value)) if row.name else row
 
 
 def _row(key: str, value: str) -> Row:
