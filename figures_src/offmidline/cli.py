@@ -239,6 +239,30 @@ def _draw(options: argparse.Namespace) -> int:
     return run_draw(options)
 
 
+def _items_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("case", type=Path, metavar="CASE", help="case file")
+    parser.add_argument("--model", metavar="NAME", help="one model of items (default: all)")
+    parser.add_argument(
+        "--seed",
+        default="1",
+        metavar="TEXT",
+        help="what chance is drawn from: the same seed gives the same items (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--format",
+        choices=("text", "json"),
+        default="text",
+        help="how the items are printed (default: %(default)s)",
+    )
+
+
+def _items(options: argparse.Namespace) -> int:
+    """Print the questions that a case gives, with their keys."""
+    from offmidline.items.command import run_items
+
+    return run_items(options)
+
+
 def _no_arguments(_parser: argparse.ArgumentParser) -> None:
     pass
 
@@ -253,6 +277,7 @@ def _views(_options: argparse.Namespace) -> int:
 COMMANDS: Final = {
     "check": Command("Check cases, techniques and sources.", _check_arguments, _check),
     "draw": Command("Draw a view of a case, or a chart, into a file.", _draw_arguments, _draw),
+    "items": Command("Print the questions that a case gives.", _items_arguments, _items),
     "measure": Command("Measure and judge the marking of a case.", _measure_arguments, _measure),
     "schema": Command("Write the JSON Schemas of the records.", _schema_arguments, _schema),
     "views": Command("List the views and charts that can be drawn.", _no_arguments, _views),
