@@ -103,9 +103,7 @@ def _absolute(item: Item) -> Iterator[str]:
 def _long_key(item: Item) -> Iterator[str]:
     if item.kind in ("choice", "fault"):
         median = statistics.median(len(one.text) for one in item.options)
-        key = item.options[item.key].text
-        if len(key) > LONGEST_KEY * median:
-            yield key
+        yield from (key for key in _keys(item) if len(key) > LONGEST_KEY * median)
 
 
 def _unlike(item: Item) -> Iterator[str]:
@@ -143,8 +141,12 @@ def _echo(item: Item) -> Iterator[str]:
         return
     asked = _words(f"{item.stem} {item.lead_in}")
     holders = Counter(word for one in item.options for word in _words(one.text))
-    key = _words(item.options[item.key].text)
-    yield from sorted(word for word in key & asked if holders[word] == 1)
+    for key in _keys(item):
+        yield from sorted(word for word in _words(key) & asked if holders[word] == 1)
+
+
+def _keys(item: Item) -> list[str]:
+    return [one.text for one in item.options if one.right]
 
 
 def _words(text: str) -> set[str]:
