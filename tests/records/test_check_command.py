@@ -185,7 +185,7 @@ def test_schemas_are_written_where_asked(run, tmp_path, folder):
     """By default beside the records, else into the folder given, which is made."""
     assert run("schema")[0] == 0
     assert run("schema", "-o", tmp_path / "a" / "b")[0] == 0
-    kinds = ("case", "complication", "evidence", "grading", "sources", "technique")
+    kinds = ("case", "complication", "evidence", "grading", "paper", "sources", "technique")
     names = [f"{kind}.json" for kind in kinds]
     assert sorted(path.name for path in (folder / "schema").iterdir()) == names
     assert sorted(path.name for path in (tmp_path / "a" / "b").iterdir()) == names

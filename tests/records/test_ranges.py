@@ -57,6 +57,7 @@ TECHNIQUE_RANGES = {
     "dimensions.superficial_spacing": ("0.1 mm", "0 mm", "60 mm", "60.1 mm"),
     "infiltration.ropivacaine.fixed": ("0.1 mg", "0 mg", "1000 mg", "1000.1 mg"),
     "infiltration.ropivacaine.per_kg": ("0.1 mg/kg", "0 mg/kg", "20 mg/kg", "20.1 mg/kg"),
+    "weights.side": ("0.1", "0.09", "10", "10.1"),
 }
 
 

@@ -143,6 +143,14 @@ def test_pause_points_guard_what_cannot_be_undone(shipped):
         ("step: midline", "step: confirm-side", "given twice"),
         ("who: all", "who: nurse", "surgeon, assistant, anaesthetist, scrub, circulating or all"),
         ("pause: true", "pause: yes", "neither true nor false"),
+        ("pits-covered: 3", "pit-covered: 3", "did you mean pits-covered?"),
+        ("pits-covered: 3", "pits-covered: 0", "from 0.1 to 10"),
+        ("pits-covered: 3", "pits-covered: -3", "from 0.1 to 10"),
+        ("pits-covered: 3", "pits-covered: 11", "from 0.1 to 10"),
+        ("pits-covered: 3", "pits-covered: 3 points", "not a plain decimal number"),
+        ("pits-covered: 3", "pits-covered: '3'", "in quotes"),
+        ("pits-covered: 3", "pits-covered: [3]", "one value, not a list"),
+        ("pits-covered: 3", "side: 3", "the key side is given twice"),
     ],
 )
 def test_faults_of_a_technique_are_placed_and_explained(spoil, old, new, words):
@@ -150,6 +158,32 @@ def test_faults_of_a_technique_are_placed_and_explained(spoil, old, new, words):
     ((_, distance, message),) = spoil(old, new)
     assert words in message
     assert distance == 0
+
+
+def test_all_faults_of_the_weights_come_in_one_run(spoil):
+    """An unknown rule is placed at its key, a weight at its value, each in its line."""
+    faults = spoil("side: 3\n  pits-covered: 3", "sides: 3\n  pits-covered: none")
+    assert [line for _, line, _ in faults] == [0, -1]
+    assert "did you mean side?" in faults[0][2]
+    assert "not a plain decimal number" in faults[1][2]
+
+
+def test_weights_may_be_left_out(folder):
+    """A technique of before has none; what it leaves out is for the score to say."""
+    path = folder / "techniques" / f"{NAME}.yml"
+    text = path.read_text(encoding="utf-8")
+    start, end = text.index("weights:\n"), text.index("infiltration:\n")
+    path.write_text(text[:start] + text[end:], encoding="utf-8")
+    assert read_technique(NAME, folder).weights == {}
+
+
+def test_shipped_weights_put_what_defeats_the_operation_first(shipped):
+    """No rule weighs more than the side, the pits and the scar off the midline."""
+    weights = read_technique(NAME, shipped).weights
+    most = max(weights.values())
+    assert {"side", "pits-covered", "scar-off-midline"} == {
+        rule for rule, weight in weights.items() if weight == most
+    }
 
 
 def test_what_is_sourced_needs_a_source(spoil):

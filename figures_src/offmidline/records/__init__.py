@@ -25,6 +25,7 @@ from offmidline.records.evidence import Evidence, EvidenceRow
 from offmidline.records.faults import Fault, FaultsError
 from offmidline.records.grading import Answer, Band, Choice, Grade, Grading, Part, Question
 from offmidline.records.library import AUDIENCES, Library, load_library
+from offmidline.records.paper import BlueprintRow, ItemKind, Paper, Sitting
 from offmidline.records.reader import read_case, read_sources, read_technique
 from offmidline.records.settings import TechniqueSettings
 from offmidline.records.source import Source
@@ -36,6 +37,7 @@ __all__ = [
     "Answer",
     "Audience",
     "Band",
+    "BlueprintRow",
     "Case",
     "Choice",
     "Complication",
@@ -48,8 +50,10 @@ __all__ = [
     "Grading",
     "History",
     "Infiltration",
+    "ItemKind",
     "Library",
     "Opening",
+    "Paper",
     "Part",
     "Patient",
     "Phase",
@@ -60,6 +64,7 @@ __all__ = [
     "Question",
     "Setting",
     "Side",
+    "Sitting",
     "Source",
     "Status",
     "Step",

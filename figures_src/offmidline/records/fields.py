@@ -298,5 +298,23 @@ class Word(Field):
         return {"type": "string", "enum": list(self.words)}
 
 
+@dataclass(frozen=True)
+class KeyOf(Field):
+    """A key of a section of the messages file, which is read only when one is asked for."""
+
+    section: str
+
+    def read(self, value: Any) -> str:
+        """The key; a refusal lists them all."""
+        return self._word().read(value)
+
+    def schema(self) -> dict[str, Any]:
+        """An enumeration."""
+        return self._word().schema()
+
+    def _word(self) -> Word:
+        return Word(tuple(messages.section(self.section)))
+
+
 ID: Final = Matching(ID_PATTERN, "bad_id", "ferry-deckhand")
 SOURCE_ID: Final = Matching(_SOURCE_ID, "bad_id", "surname-1992")

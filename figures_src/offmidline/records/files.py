@@ -18,8 +18,9 @@ SOURCES = "sources.yml"
 COMPLICATIONS = "complications"
 GRADINGS = "gradings"
 EVIDENCE = "evidence"
+PAPERS = "papers"
 # A project may do without all but the techniques.
-FOLDERS = (TECHNIQUES, CASES, COMPLICATIONS, GRADINGS, EVIDENCE)
+FOLDERS = (TECHNIQUES, CASES, COMPLICATIONS, GRADINGS, EVIDENCE, PAPERS)
 SUFFIX = ".yml"
 
 

@@ -16,12 +16,14 @@ class Known:
     """The names that there are; None where they could not be read, and are not checked.
 
     ``grades`` are the grades of every grading system, by its id; ``rows`` are the rows of the
-    evidence, each as ``publication.row``.
+    evidence, each as ``publication.row``; ``cases`` and ``techniques`` are ids.
     """
 
     sources: Collection[str] | None = None
     grades: Mapping[str, Collection[str]] | None = None
     rows: Collection[str] | None = None
+    cases: Collection[str] | None = None
+    techniques: Collection[str] | None = None
 
 
 def grades_in(scenarios: Path) -> dict[str, frozenset[str]]:

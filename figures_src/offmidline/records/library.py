@@ -19,6 +19,7 @@ from offmidline.records.files import (
     COMPLICATIONS,
     EVIDENCE,
     GRADINGS,
+    PAPERS,
     SOURCES,
     TECHNIQUES,
     folder_faults,
@@ -27,6 +28,7 @@ from offmidline.records.files import (
 )
 from offmidline.records.grading import Grading
 from offmidline.records.kinds import KINDS
+from offmidline.records.paper import Paper
 from offmidline.records.reader import (
     case_reading,
     known_in,
@@ -43,7 +45,9 @@ AUDIENCES: frozenset[str] = frozenset(get_args(Audience))
 
 @dataclass(frozen=True)
 class Library:
-    """The records of a scenarios folder; cases in order of their ids."""
+    """The records of a scenarios folder that some audiences may see; cases in order of their
+    ids.
+    """
 
     cases: tuple[Case, ...]
     techniques: Mapping[str, Technique]
@@ -51,6 +55,7 @@ class Library:
     evidence: Mapping[str, Evidence]
     complications: Mapping[str, Complication]
     gradings: Mapping[str, Grading]
+    papers: Mapping[str, Paper]
 
 
 def load_library(scenarios: Path | str, audiences: Collection[str]) -> Library:
@@ -71,7 +76,7 @@ def load_library(scenarios: Path | str, audiences: Collection[str]) -> Library:
         faults += technique.faults
         if technique.record is not None:
             techniques[technique.record.technique] = technique.record
-    others, faulty = _others(scenarios)
+    others, faulty = _others(scenarios, audiences)
     faults += faulty
     cases: list[Case] = []
     for path in records_in(scenarios / CASES):
@@ -93,16 +98,24 @@ def load_library(scenarios: Path | str, audiences: Collection[str]) -> Library:
         evidence=MappingProxyType(others[EVIDENCE]),
         complications=MappingProxyType(others[COMPLICATIONS]),
         gradings=MappingProxyType(others[GRADINGS]),
+        papers=MappingProxyType(others[PAPERS]),
     )
 
 
-def _others(scenarios: Path) -> tuple[dict[str, dict[str, Any]], list[Fault]]:
-    """The records of the kinds with a folder of their own, by folder and id, and their faults."""
+def _others(
+    scenarios: Path, audiences: Collection[str]
+) -> tuple[dict[str, dict[str, Any]], list[Fault]]:
+    """The records of the kinds with a folder of their own, by folder and id, and their faults.
+
+    A kind for another audience has none: its files are not opened.
+    """
     found: dict[str, dict[str, Any]] = {}
     faults: list[Fault] = []
     known = known_in(scenarios)
     for name, kind in KINDS.items():
         found[name] = {}
+        if kind.audience is not None and kind.audience not in audiences:
+            continue
         for path in records_in(scenarios / name):
             reading = record_reading(kind, load(path, scenarios), scenarios, known)
             faults += reading.faults

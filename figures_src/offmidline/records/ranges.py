@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from offmidline.quantities import MONTHS_A_YEAR, Kind
+from offmidline.quantities import MONTHS_A_YEAR, UNITS, Kind
 
 
 @dataclass(frozen=True)
@@ -122,6 +122,9 @@ FIXED_DOSE: Final = Range(
 DOSE_PER_BODY_MASS: Final = Range(
     "dose per body mass", 0, 20, "no label of a local anaesthetic allows more", low_open=True
 )
+RULE_WEIGHT: Final = Range(
+    None, 0.1, 10, "it is a share of a score, in which no rule may drown the others"
+)
 
 # Complications and gradings.
 AFTER_OPERATION: Final = Range(
@@ -140,3 +143,13 @@ FOLLOW_UP: Final = Range("duration", 0, 100 * MONTHS_A_YEAR, "it is the time of 
 
 # Sources.
 DATE_PART: Final = Range(None, 1, 2100, "it is a year, a month or a day in digits")
+
+# Papers.
+_HOURS_OF_A_PAPER: Final = 12 * float(UNITS["duration"]["hours"])
+PAPER_DURATION: Final = Range(
+    "duration", 0, _HOURS_OF_A_PAPER, "nobody sits longer over one paper", low_open=True
+)
+QUESTIONS: Final = Range(None, 1, 200, "a row asks for some questions, and a paper has an end")
+SHARE: Final = Range(None, 0, 1, "it is a share of right answers")
+CANDIDATES: Final = Range(None, 1, 1_000_000, "it is a number of candidates")
+RIGHT_ANSWERS: Final = Range(None, 0, 1_000_000, "it is a number of candidates")

@@ -21,7 +21,15 @@ from offmidline.records.draft import Draft
 from offmidline.records.explain import explain
 from offmidline.records.faults import Fault, FaultsError
 from offmidline.records.fields import ID_PATTERN
-from offmidline.records.files import SOURCES, Loaded, load, technique_ids, technique_path
+from offmidline.records.files import (
+    CASES,
+    SOURCES,
+    Loaded,
+    load,
+    records_in,
+    technique_ids,
+    technique_path,
+)
 from offmidline.records.kinds import Kind
 from offmidline.records.known import Known, grades_in, rows_in
 from offmidline.records.source import Source
@@ -115,7 +123,13 @@ def known_in(scenarios: Path) -> Known:
     """What the records of a scenarios folder may name of each other."""
     sources = sources_reading(load(scenarios / SOURCES, scenarios))
     ids = checks.source_ids(sources.draft) if sources.draft.document.tree is not None else None
-    return Known(ids, grades_in(scenarios), rows_in(scenarios))
+    return Known(
+        sources=ids,
+        grades=grades_in(scenarios),
+        rows=rows_in(scenarios),
+        cases=[path.stem for path in records_in(scenarios / CASES)],
+        techniques=technique_ids(scenarios),
+    )
 
 
 def sources_reading(loaded: Loaded) -> Reading[SourceList]:

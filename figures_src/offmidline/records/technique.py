@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import fields
 from functools import cached_property
-from typing import Annotated, Any, Generic, Literal, TypeVar, get_args
+from typing import Annotated, Any, Generic, Literal, TypeAlias, TypeVar, get_args
 
 from pydantic import Field
 
@@ -23,11 +23,12 @@ from offmidline.records.base import (
     Status,
     StatusWord,
 )
-from offmidline.records.fields import Quantity, Ratio, Word
+from offmidline.records.fields import KeyOf, Quantity, Ratio, Word
 from offmidline.records.settings import TechniqueSettings
 
 Operation = Literal["off-midline-advancement"]
 Who = Literal["surgeon", "assistant", "anaesthetist", "scrub", "circulating", "all"]
+RuleId: TypeAlias = Annotated[str, KeyOf("rules")]
 
 Value = TypeVar("Value", bound=float)
 
@@ -114,13 +115,19 @@ class Phase(Record):
 
 
 class Technique(Record):
-    """One way of doing the operation."""
+    """One way of doing the operation.
+
+    `weights` tells what a rule weighs in the score of an exercise; one that it leaves out weighs 1.
+    """
 
     technique: Id
     operation: Annotated[Operation, Word(get_args(Operation))]
     title: ShortText
     dimensions: Dimensions
     infiltration: Mapping[Id, AgentLimit]
+    weights: Mapping[RuleId, Annotated[float, Ratio(ranges.RULE_WEIGHT)]] = Field(
+        default_factory=dict
+    )
     steps: tuple[Phase, ...] = ()
 
     @cached_property
