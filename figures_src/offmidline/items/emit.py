@@ -29,14 +29,18 @@ _LETTERS: Final = "ABCDE"
 _KINDS: Final[dict[str, Kind]] = {"text": "choice", "drawing": "drawing", "fault": "fault"}
 
 
-def emit(model: ItemModel, material: Material) -> Item | None:
-    """The item that a model makes of its material; None where the case gives no room for it."""
+def emit(model: ItemModel, material: Material, kind: Kind | None = None) -> Item | None:
+    """The item that a model makes of its material; None where the case gives no room for it.
+
+    ``kind`` is the only one that is wanted; where it is None, chance decides whether a number is
+    chosen from options or typed.
+    """
     question = model.ask(material)
     if question is None:
         return None
     stream = material.stream.fork(model.model, material.planned.case.case)
-    made = _made(question, stream)
-    if made is None:
+    made = _made(question, stream, kind)
+    if made is None or kind not in (None, made.kind):
         return None
     item = Item(
         model=model.model,
@@ -83,9 +87,9 @@ class _Made:
         )
 
 
-def _made(question: Question, stream: Stream) -> _Made | None:
+def _made(question: Question, stream: Stream, kind: Kind | None) -> _Made | None:
     if question.form == "value":
-        return _of_value(question, stream)
+        return _of_value(question, stream, kind)
     if question.form == "order":
         return _of_order(question, stream)
     wrong = _distinct(question.key, question.wrong)
@@ -123,13 +127,15 @@ def _told(one: Candidate) -> object:
     return one.picture or one.text.casefold().strip()
 
 
-def _of_value(question: Question, stream: Stream) -> _Made | None:
+def _of_value(question: Question, stream: Stream, kind: Kind | None) -> _Made | None:
     scale, key = question.scale or Scale(), question.key.value
     if key is None:
         raise ValueError("a question for a number needs one as its key")
     wrong = [one for one in question.wrong if _rounded(one, scale) != round(key, scale.decimals)]
     good = _apart(key, wrong, scale)
-    typed = scale.always_numeric or len(good) < FEWEST_DISTRACTORS or stream.below(2) > 0
+    by_chance: Kind = "choice" if stream.below(2) == 0 else "numeric"
+    typed = scale.always_numeric or len(good) < FEWEST_DISTRACTORS or kind == "numeric"
+    typed = typed or (kind is None and by_chance == "numeric")
     return _typed(key, wrong, scale) if typed else _chosen(question.key, good, scale, stream)
 
 

@@ -6,8 +6,33 @@ from collections.abc import Mapping
 from typing import Final
 
 from offmidline.items.model import ItemModel
-from offmidline.items.models import marking
+from offmidline.items.models import (
+    choosing,
+    closure,
+    complications,
+    covered,
+    excision,
+    faults,
+    flap,
+    grading,
+    infiltration,
+    marking,
+    steps,
+)
 
+_TOPICS: Final = (
+    choosing,
+    marking,
+    covered,
+    faults,
+    steps,
+    excision,
+    flap,
+    infiltration,
+    closure,
+    complications,
+    grading,
+)
 MODELS: Final[Mapping[str, ItemModel]] = {
-    model.model: model for module in (marking,) for model in module.MODELS
+    model.model: model for topic in _TOPICS for model in topic.MODELS
 }
