@@ -28,6 +28,13 @@ def test_a_time_is_drawn_in_the_window_and_told_without_rounding(name, seed):
     assert quantities.parse(time_words(months), "duration") == pytest.approx(months, rel=1e-9)
 
 
+@given(st.integers(0, 2000), st.integers(1, 5000), st.integers(0, 100))
+def test_any_window_holds_what_is_drawn_from_it(start, length, seed):
+    """Also where it starts between two whole numbers of the unit that suits."""
+    drawn_from = window(f"{start} hours", f"{start + length} hours")
+    assert holds(drawn_from, time_in(drawn_from, Stream(seed)))
+
+
 def test_every_time_of_the_first_half_can_be_drawn():
     """Two to six days of a window of eight: no end is left out."""
     drawn = {time_words(time_in(window("2 days", "10 days"), Stream(seed))) for seed in range(80)}

@@ -137,6 +137,12 @@ def test_an_item_that_asks_for_what_is_not_so_may_say_so() -> None:
     assert rules(replace(SOUND, lead_in="Which is not so?", negative=True)) == set()
 
 
+def test_a_word_that_begins_another_is_no_part_of_it() -> None:
+    """Grade II is not contained in grade III."""
+    grades = with_options(option("grade II", right=True), option("grade III"), option("grade IV"))
+    assert rules(grades) == set()
+
+
 def test_errors_refuse_and_warnings_do_not() -> None:
     """Errors refuse and warnings do not."""
     long_key = with_options(

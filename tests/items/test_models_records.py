@@ -8,6 +8,7 @@ import hashlib
 import math
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache, lru_cache
 from pathlib import Path
 
@@ -326,6 +327,19 @@ def test_time_and_signs_speak_for_the_key_alone():
     assert len(seen) >= 6
 
 
+def test_what_two_complications_share_is_not_asked_for():
+    """With a twin of the haematoma in the records, nothing speaks for one of the two alone."""
+    one = library().complications["haematoma"]
+    twin = one.model_copy(update={"complication": "twin", "title": "Twin"})
+    records = replace(library(), complications={**library().complications, "twin": twin})
+    for model in ("complication-from-signs", "first-measure"):
+        for seed in range(1, 31):
+            item = emit(MODELS[model], Material(shipped_plans()[0], records, Stream(seed)))
+            assert item is not None
+            assert key(item) not in (one.title, twin.title)
+            assert not one.first.startswith(key(item))
+
+
 def test_what_is_done_first_belongs_to_the_complication_described():
     """The key begins that complication's record, and each other option that of another one."""
     for _, item in items("first-measure"):
@@ -375,7 +389,7 @@ def test_the_grade_is_the_one_to_which_the_answers_lead(model, name):
     """The way of answers is walked again from the stem's own words."""
     for _, item in items(model):
         grade = graded(library().gradings[name], item.stem)
-        assert key(item) == f"Grade {grade} of V"
+        assert key(item) == f"Grade {grade}"
         assert len(set(wrong(item)) - {key(item)}) == len(wrong(item)) >= 2
 
 
@@ -396,7 +410,7 @@ def test_a_treated_complication_has_the_grade_of_its_treatment():
     for _, item in items("grade-of-complication"):
         how = item.stem.partition("What decides the grade: ")[2]
         grades = [grade for words, grade in BY_TREATMENT.items() if words in how]
-        assert key(item) == f"Grade {(grades or ['I'])[0]} of V"
+        assert key(item) == f"Grade {(grades or ['I'])[0]}"
 
 
 # Points by what a stem says, as published [chung-1995].

@@ -38,6 +38,7 @@ class View:
         needs: what of a plan it cannot do without.
         entitle: what a picture is called, given its name; where None, its ``parts`` in the
             messages tell.
+        listed: whether a gallery shows it; what asks a question stands where it is asked.
     """
 
     name: str
@@ -47,6 +48,7 @@ class View:
     reads: tuple[str, ...]
     needs: Needs = "marking"
     entitle: Callable[[str], str] | None = None
+    listed: bool = True
 
     @property
     def title(self) -> str:

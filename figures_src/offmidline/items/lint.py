@@ -131,7 +131,8 @@ def _inside(item: Item) -> Iterator[str]:
     if item.kind in ("choice", "fault"):
         numbers = any(_NUMBER.match(text) for text in texts)
         for text in texts:
-            inside = [other for other in texts if text != other and text in other]
+            # By whole words: one grade's name is the beginning of another's.
+            inside = [other for other in texts if text != other and f" {text} " in f" {other} "]
             if inside and not numbers:
                 yield f"{text} is part of {inside[0]}"
 

@@ -7,46 +7,21 @@ A technique's names are its dimensions (``offset``); a case's names are the ways
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
 from typing import Any, Final
 
 from offmidline import amounts, messages
-from offmidline.records import Technique, TechniqueSettings
+from offmidline.dimension_words import dimensions_of
+from offmidline.records import Technique
 from offmidline.site import escape
 
-_DEGREES: Final = "_deg"
 _RATIO: Final = "length_to_width"
 # The key that names an item of a list, where one does; else it is known by its place.
 _NAMES_ITEM: Final = ("rule", "row", "constraint")
 
 
-def dimension_names() -> dict[str, str]:
-    """The technique's dimensions: the name that people write to the name of the setting."""
-    return {field.name.removesuffix(_DEGREES): field.name for field in fields(TechniqueSettings)}
-
-
-def dimension(setting: str, value: float) -> str:
-    """A dimension of a technique with its unit, by the name of its setting."""
-    if setting.endswith(_DEGREES):
-        return amounts.degrees(value)
-    return amounts.ratio(value) if setting == _RATIO else amounts.millimetres(value)
-
-
 def technique_values(technique: Technique) -> dict[str, str]:
-    """What a technique fixes, and the two lengths that follow from it for every marking.
-
-    ``width`` is twice offset and least reach together, ``caudal_offset`` offset and caudal shift
-    together.
-    """
-    settings = technique.settings
-    values = {
-        name: dimension(setting, getattr(settings, setting))
-        for name, setting in dimension_names().items()
-    }
-    values["width"] = amounts.millimetres(2 * (settings.offset + settings.reach))
-    values["caudal_offset"] = amounts.millimetres(settings.offset + settings.caudal_shift)
-    values["technique"] = escape.text(technique.title)
-    return values
+    """The dimensions of a technique in words, and its title."""
+    return {**dimensions_of(technique), "technique": escape.text(technique.title)}
 
 
 def case_values(report: Mapping[str, Any]) -> dict[str, str]:

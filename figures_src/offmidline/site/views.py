@@ -43,7 +43,7 @@ def listed(planned: CasePlan) -> list[dict[str, Any]]:
             "reads": list(view.reads),
         }
         for view in _possible(planned)
-        if planned.shown is not None or view.name == FINDINGS_VIEW
+        if view.listed and (planned.shown is not None or view.name == FINDINGS_VIEW)
     ]
 
 

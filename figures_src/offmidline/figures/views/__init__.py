@@ -23,6 +23,8 @@ _NAMES: Final = (
     "oblique",
     "mistakes",
     "numbers",
+    "question",
+    "choice",
 )
 
 

@@ -20,7 +20,7 @@ _WHAT: Final = "operate-or-refer"
 _FORETOLD: Final = "what-foretold-it"
 # What the plan of a case measures and a series after this operation looked at.
 _MEASURED: Final[tuple[Factor, ...]] = ("long-outline", "low-pit", "earlier-excision")
-# Where sources stand behind what else makes nothing likelier there.
+# Only what a source found is asked for; what is usual teaching is not a finding of a series.
 _SOURCED: Final = "sourced"
 
 
@@ -116,7 +116,7 @@ def _foretelling(one: Complication) -> list[Factor]:
 def _foretold_question(
     material: Material, one: Complication, right: Factor, measures: dict[Factor, str]
 ) -> Question:
-    (raised,) = (raised for raised in one.raised_by if raised.factor == right)
+    raised = next(raised for raised in one.raised_by if raised.factor == right)
     case = material.planned.case
     return Question(
         form="text",

@@ -49,11 +49,7 @@ def _fault_question(material: Material, name: str, drawn: Mapping[str, Plan]) ->
         return None
     verdicts = {verdict.rule: verdict for verdict in judge(plan)}
     key = mistake(name)
-    wrong = (
-        _met(one, verdicts)
-        for one in _named(drawn)
-        if one.mistake != name and not one.breaks & found
-    )
+    wrong = (_met(one, verdicts) for one in _named(drawn) if one.mistake != name)
     faults = "; ".join(_finding(verdicts[rule]) for rule in verdicts if rule in found)
     return Question(
         form="fault",

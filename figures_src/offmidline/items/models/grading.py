@@ -66,7 +66,7 @@ def _way(model: str, material: Material, grading: Grading, way: Mapping[str, str
             convention=grading.convention,
         ),
         standing=_standing(grading),
-        key=Candidate(text=_of_highest(grading, right)),
+        key=Candidate(text=right.title),
         wrong=tuple(_one_answer_away(grading, way, right)),
     )
 
@@ -80,7 +80,7 @@ def _one_answer_away(grading: Grading, way: Mapping[str, str], right: Grade) -> 
                 yield slip(
                     "answered-otherwise",
                     None,
-                    _of_highest(grading, other),
+                    other.title,
                     grade=other.title,
                     answered=_answered(grading, question.question, answer.answer),
                     right=right.title,
@@ -127,12 +127,12 @@ def _treated_question(
             convention=grading.convention,
         ),
         standing=_standing(grading),
-        key=Candidate(text=_of_highest(grading, right)),
+        key=Candidate(text=right.title),
         wrong=tuple(
             slip(
                 "grade-of-something-else",
                 None,
-                _of_highest(grading, other),
+                other.title,
                 grade=other.title,
                 means=other.means,
                 right=right.title,
@@ -142,12 +142,6 @@ def _treated_question(
             if other.grade != grade
         ),
     )
-
-
-def _of_highest(grading: Grading, grade: Grade) -> str:
-    """A grade beside the highest of its system, so that no grade's name is part of another's."""
-    highest = grading.grades[-1].grade
-    return messages.text("items.grading.of_highest", grade=grade.title, highest=highest)
 
 
 def _scored(model: str, grading_id: str, slips: Slips) -> Ask:
