@@ -11,9 +11,9 @@ sys.path.insert(0, str(ROOT))
 
 def main() -> None:
     """Print a line a ratio."""
-    from tests.benchmarks import engine_bench, figure_bench, site_bench
+    from tests.benchmarks import engine_bench, figure_bench, items_bench, site_bench
 
-    for benchmark in (engine_bench, figure_bench, site_bench):
+    for benchmark in (engine_bench, figure_bench, items_bench, site_bench):
         for ratio in benchmark.ratios():
             print(ratio.line(), flush=True)
 

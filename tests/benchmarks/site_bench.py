@@ -132,7 +132,7 @@ class _Sites:
         for name, text in tree.files.items():
             (self._bare / "handbook" / name).write_text(text, "utf-8")
         config = yaml.safe_load((ROOT / "mkdocs.yml").read_text("utf-8"))
-        config["plugins"] = [one for one in config["plugins"] if isinstance(one, str)]
+        config["plugins"].pop("offmidline")
         config["extra"]["offmidline"] = dict(tree.words)
         config["nav"] = navigation(tree)
         config.pop("watch")

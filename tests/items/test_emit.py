@@ -202,6 +202,16 @@ def test_numbers_that_are_chosen_from_put_the_key_anywhere(bench: Bench) -> None
     assert chisquare([places[at] for at in range(5)]).pvalue > 0.01
 
 
+def test_words_that_have_an_order_stand_in_it(bench: Bench) -> None:
+    """Grades are not shuffled."""
+    grades = [Candidate("slip", f"grade {at}", at, "Slip", "so") for at in (0, 1, 3, 4)]
+    for seed in range(30):
+        item = bench.emit("text", Candidate(text="grade 2", value=2), tuple(grades), seed, None)
+        assert item is not None
+        assert [one.value for one in item.options] == sorted(one.value or 0 for one in item.options)
+        assert item.options[item.key].text == "grade 2"
+
+
 def test_an_order_is_never_shown_as_it_is(bench: Bench) -> None:
     """An order is never shown as it is."""
     for seed in range(60):

@@ -95,7 +95,10 @@ def _made(question: Question, stream: Stream, kind: Kind | None) -> _Made | None
     wrong = _distinct(question.key, question.wrong)
     if len(wrong) < FEWEST_DISTRACTORS:
         return None
-    chosen = stream.shuffled([question.key, *stream.some(wrong, MOST_DISTRACTORS)])
+    if all(one.value is not None for one in (question.key, *wrong)):
+        chosen = _in_order(question.key, wrong, stream)
+    else:
+        chosen = stream.shuffled([question.key, *stream.some(wrong, MOST_DISTRACTORS)])
     return _Made(_KINDS[question.form], _named(question, chosen))
 
 
@@ -159,21 +162,25 @@ def _apart(key: float, wrong: Iterable[Candidate], scale: Scale) -> list[Candida
 
 
 def _chosen(key: Candidate, good: Sequence[Candidate], scale: Scale, stream: Stream) -> _Made:
-    """Numbers in ascending order; by chance, how many stand before the key.
+    """The numbers as options, with their unit."""
+    taken = _in_order(key, good, stream)
+    texts = [number(one.value or 0.0, scale.unit, scale.decimals) for one in taken]
+    return _Made("choice", map(_option, taken, texts))
 
-    Numbers have one order only: where the key stands is balanced by which of them are taken.
+
+def _in_order(key: Candidate, wrong: Sequence[Candidate], stream: Stream) -> list[Candidate]:
+    """The key and wrong answers in ascending order; by chance, how many stand before the key.
+
+    What has an order is shown in it: where the key stands is balanced by what is taken beside it.
     """
-    values = {one.mistake: _rounded(one, scale) for one in good}
-    at = round(key.value or 0.0, scale.decimals)
-    lower = [one for one in good if values[one.mistake] < at]
-    higher = [one for one in good if values[one.mistake] > at]
-    count = min(MOST_DISTRACTORS, len(good))
+    at = key.value or 0.0
+    lower = [one for one in wrong if (one.value or 0.0) < at]
+    higher = [one for one in wrong if (one.value or 0.0) >= at]
+    count = min(MOST_DISTRACTORS, len(wrong))
     least, most = max(0, count - len(higher)), min(count, len(lower))
     before = least + stream.below(most - least + 1)
     taken = [key, *stream.some(lower, before), *stream.some(higher, count - before)]
-    taken.sort(key=lambda one: one.value or 0.0)
-    texts = [number(one.value or 0.0, scale.unit, scale.decimals) for one in taken]
-    return _Made("choice", map(_option, taken, texts))
+    return sorted(taken, key=lambda one: one.value or 0.0)
 
 
 def _typed(key: float, wrong: Iterable[Candidate], scale: Scale) -> _Made | None:

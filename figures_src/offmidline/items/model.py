@@ -49,7 +49,8 @@ class Candidate:
     Attributes:
         mistake: "" for the key; otherwise the name of a mistake, or of a slip of reckoning.
         text: what is chosen, where it is not a number.
-        value: in the question's unit, where it is one.
+        value: in the question's unit, where it is one; of words that have an order (grades), the
+            place in it.
         title, feedback: of the mistake, in words.
         picture: where the answer is a drawing.
     """

@@ -66,7 +66,7 @@ def _way(model: str, material: Material, grading: Grading, way: Mapping[str, str
             convention=grading.convention,
         ),
         standing=_standing(grading),
-        key=Candidate(text=right.title),
+        key=Candidate(text=right.title, value=_rank(grading, right)),
         wrong=tuple(_one_answer_away(grading, way, right)),
     )
 
@@ -79,12 +79,17 @@ def _one_answer_away(grading: Grading, way: Mapping[str, str], right: Grade) -> 
             if other is not None and other.grade != right.grade:
                 yield slip(
                     "answered-otherwise",
-                    None,
+                    _rank(grading, other),
                     other.title,
                     grade=other.title,
                     answered=_answered(grading, question.question, answer.answer),
                     right=right.title,
                 )
+
+
+def _rank(grading: Grading, grade: Grade) -> float:
+    """The place of a grade in its system, by which options are put in order."""
+    return float(grading.grades.index(grade))
 
 
 def _answered(grading: Grading, asked: str, answer: str) -> str:
@@ -127,11 +132,11 @@ def _treated_question(
             convention=grading.convention,
         ),
         standing=_standing(grading),
-        key=Candidate(text=right.title),
+        key=Candidate(text=right.title, value=_rank(grading, right)),
         wrong=tuple(
             slip(
                 "grade-of-something-else",
-                None,
+                _rank(grading, other),
                 other.title,
                 grade=other.title,
                 means=other.means,
