@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields
+from functools import lru_cache
+from types import MappingProxyType
 from typing import Final
 
 from offmidline import amounts
-from offmidline.records import Technique, TechniqueSettings
+from offmidline.records import TechniqueSettings
 
 _DEGREES: Final = "_deg"
 _RATIO: Final = "length_to_width"
@@ -24,17 +27,17 @@ def dimension(setting: str, value: float) -> str:
     return amounts.ratio(value) if setting == _RATIO else amounts.millimetres(value)
 
 
-def dimensions_of(technique: Technique) -> dict[str, str]:
+@lru_cache(maxsize=16)
+def dimensions_of(settings: TechniqueSettings) -> Mapping[str, str]:
     """What a technique fixes, and the two lengths that follow from it for every marking.
 
     ``width`` is twice offset and least reach together, ``caudal_offset`` offset and caudal shift
     together.
     """
-    settings = technique.settings
     values = {
         name: dimension(setting, getattr(settings, setting))
         for name, setting in dimension_names().items()
     }
     values["width"] = amounts.millimetres(2 * (settings.offset + settings.reach))
     values["caudal_offset"] = amounts.millimetres(settings.offset + settings.caudal_shift)
-    return values
+    return MappingProxyType(values)

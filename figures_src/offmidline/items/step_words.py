@@ -13,7 +13,7 @@ _NAME: Final = re.compile(r"\{\{\s*(\w+)\s*\}\}")
 
 def filled(text: str, technique: Technique) -> str:
     """A text of a step; raises KeyError for a name that no chapter knows either."""
-    values = {**dimensions_of(technique), "technique": technique.title}
+    values = {**dimensions_of(technique.settings), "technique": technique.title}
     return _NAME.sub(lambda found: values[found[1]], text)
 
 

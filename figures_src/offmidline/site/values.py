@@ -21,7 +21,7 @@ _NAMES_ITEM: Final = ("rule", "row", "constraint")
 
 def technique_values(technique: Technique) -> dict[str, str]:
     """The dimensions of a technique in words, and its title."""
-    return {**dimensions_of(technique), "technique": escape.text(technique.title)}
+    return {**dimensions_of(technique.settings), "technique": escape.text(technique.title)}
 
 
 def case_values(report: Mapping[str, Any]) -> dict[str, str]:
