@@ -34,6 +34,11 @@ BROWSER_COMMANDS = {
     "linux": f"sudo apt-get install {' '.join(BROWSER_PACKAGES)}",
     "win32": "winget install Google.Chrome",
 }
+EDITIONS = {  # what the site of each audience is built from, and where it goes
+    "trainee": ("mkdocs.yml", "site"),
+    "educator": ("mkdocs-educator.yml", "site-educator"),
+    "examiner": ("mkdocs-examiner.yml", "site-examiner"),
+}
 BUNDLE = "offmidline-handbook"
 LICENCES = ("LICENSE", "LICENSE-handbook")
 SERVED_ONLY = ("404.html", "sitemap.xml", "sitemap.xml.gz")  # of no use in a folder
@@ -163,10 +168,27 @@ def browser() -> str:
 
 def handbook(args: list[str]) -> int:
     """Build the trainees' handbook into site/."""
+    return build("trainee", args)
+
+
+def educator(args: list[str]) -> int:
+    """Build it with teaching notes and model answers into site-educator/."""
+    return build("educator", args)
+
+
+def examiner(args: list[str]) -> int:
+    """Build it with examiners' cases, papers and keys into site-examiner/."""
+    return build("examiner", args)
+
+
+def build(audience: str, args: list[str]) -> int:
+    """Build the site of an audience into its own folder, from a configuration of its own."""
     set_up("run")
-    code = run(PYTHON, "-m", "mkdocs", "build", "--strict", "--clean", "-q", *args)
+    config, folder = EDITIONS[audience]
+    command = (PYTHON, "-m", "mkdocs", "build", "--strict", "--clean", "-q", "-f", config)
+    code = run(*command, *args)
     if code == 0 and not args:
-        say(f"the handbook is in {ROOT / 'site'}: open {ROOT / 'site' / 'index.html'}")
+        say(f"the handbook is in {ROOT / folder}: open {ROOT / folder / 'index.html'}")
     return code
 
 
@@ -239,7 +261,8 @@ def clean(args: list[str]) -> int:
 
 
 COMMANDS = {
-    command.__name__: command for command in (handbook, bundle, test, serve, lint, bench, clean)
+    command.__name__: command
+    for command in (handbook, educator, examiner, bundle, test, serve, lint, bench, clean)
 }
 
 

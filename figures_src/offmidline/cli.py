@@ -263,6 +263,109 @@ def _items(options: argparse.Namespace) -> int:
     return run_items(options)
 
 
+def _analyse_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "responses", type=Path, metavar="RESPONSES", help="CSV file of the candidates' answers"
+    )
+    parser.add_argument(
+        "--paper", required=True, metavar="ID", help="the paper that they sat, by its id"
+    )
+    parser.add_argument(
+        "--seed-file",
+        type=Path,
+        metavar="FILE",
+        help="the secret seed that the paper was made with "
+        "(default: what OFFMIDLINE_SEED_FILE names)",
+    )
+    parser.add_argument(
+        "-o", "--output", required=True, type=Path, metavar="DIR", help="folder to write to"
+    )
+
+
+def _analyse(options: argparse.Namespace) -> int:
+    """Analyse the answers to a paper: questions, reliability, what was misunderstood."""
+    from offmidline.exam.analyse_command import run_analyse
+
+    return run_analyse(options)
+
+
+def _standard_arguments(parser: argparse.ArgumentParser) -> None:
+    from offmidline.exam.standard import METHODS
+
+    parser.add_argument("ratings", type=Path, metavar="RATINGS", help="CSV file of judges' ratings")
+    parser.add_argument("--method", required=True, choices=METHODS, help="how the cut is set")
+    parser.add_argument(
+        "--scores", type=Path, metavar="FILE", help="CSV file of candidates' scores, for hofstee"
+    )
+    parser.add_argument(
+        "--borderline",
+        type=float,
+        metavar="GRADE",
+        help="the grade that is borderline, for borderline-regression",
+    )
+    parser.add_argument(
+        "-o", "--output", required=True, type=Path, metavar="DIR", help="folder to write to"
+    )
+
+
+def _standard(options: argparse.Namespace) -> int:
+    """Set a cut score from judges' ratings, and write its report."""
+    from offmidline.exam.standard.command import run_standard
+
+    return run_standard(options)
+
+
+def _leaks_arguments(parser: argparse.ArgumentParser) -> None:
+    from offmidline.site.settings import DEFAULT_AUDIENCE, HIDES
+
+    parser.add_argument("folder", type=Path, metavar="DIR", help="folder that was built")
+    parser.add_argument(
+        "--audience",
+        choices=tuple(HIDES),
+        default=DEFAULT_AUDIENCE,
+        help="for whom it was built (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--words", type=Path, metavar="FILE", help="further words that may not be found, one a line"
+    )
+
+
+def _leaks(options: argparse.Namespace) -> int:
+    """Search a finished folder for examiners' records, in whatever they may be wrapped."""
+    from offmidline.leaks.command import run_leaks
+
+    return run_leaks(options)
+
+
+def _paper_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("paper", metavar="ID", help="a paper of the scenarios folder")
+    parser.add_argument(
+        "-o",
+        "--output",
+        required=True,
+        type=Path,
+        metavar="DIR",
+        help="folder to write to: a new one, or one that holds nothing but the paper's files",
+    )
+    parser.add_argument(
+        "--seed-file",
+        type=Path,
+        metavar="FILE",
+        help="the secret seed, outside the project (default: what OFFMIDLINE_SEED_FILE names); "
+        "without it the paper is a specimen",
+    )
+    parser.add_argument(
+        "--real", action="store_true", help="refuse to make a specimen where no secret is named"
+    )
+
+
+def _paper(options: argparse.Namespace) -> int:
+    """Write the forms of a paper, their keys, and the sheets for the answers."""
+    from offmidline.exam.paper.command import run_paper
+
+    return run_paper(options)
+
+
 def _no_arguments(_parser: argparse.ArgumentParser) -> None:
     pass
 
@@ -275,11 +378,21 @@ def _views(_options: argparse.Namespace) -> int:
 
 
 COMMANDS: Final = {
+    "analyse": Command("Analyse the answers to a paper.", _analyse_arguments, _analyse),
     "check": Command("Check cases, techniques and sources.", _check_arguments, _check),
     "draw": Command("Draw a view of a case, or a chart, into a file.", _draw_arguments, _draw),
     "items": Command("Print the questions that a case gives.", _items_arguments, _items),
+    "leaks": Command(
+        "Search a finished folder for what its readers may not see.", _leaks_arguments, _leaks
+    ),
     "measure": Command("Measure and judge the marking of a case.", _measure_arguments, _measure),
+    "paper": Command(
+        "Write the forms of a paper, their keys, and the sheets for the answers.",
+        _paper_arguments,
+        _paper,
+    ),
     "schema": Command("Write the JSON Schemas of the records.", _schema_arguments, _schema),
+    "standard": Command("Set a cut score from judges' ratings.", _standard_arguments, _standard),
     "views": Command("List the views and charts that can be drawn.", _no_arguments, _views),
     "write": Command(
         "Write the handbook as Markdown, drawings and assets.", _write_arguments, _write

@@ -22,7 +22,17 @@ import offmidline
 
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-COMMANDS = ("handbook", "bundle", "test", "serve", "lint", "bench", "clean")
+COMMANDS = (
+    "handbook",
+    "educator",
+    "examiner",
+    "bundle",
+    "test",
+    "serve",
+    "lint",
+    "bench",
+    "clean",
+)
 SET_UP_FILES = ("make.py", "pyproject.toml", "requirements.lock", "requirements-test.lock")
 
 
@@ -226,6 +236,42 @@ def test_the_first_browser_on_the_path_is_taken(ready, monkeypatch):
         assert ready.browser() == str(program)
 
 
+# Editions
+
+
+@pytest.mark.parametrize("audience", ["trainee", "educator", "examiner"])
+def test_each_edition_is_for_its_audience_and_in_its_own_folder(audience, monkeypatch):
+    """What make.py says is what the configuration does; all else is the trainees'."""
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    from mkdocs.config import load_config
+
+    make = load_make(ROOT)
+    file, folder = make.EDITIONS[audience]
+    config = load_config(str(ROOT / file))
+    assert Path(config.site_dir) == ROOT / folder
+    # MkDocs keeps a plugin for all configurations of a process: the next one changes this.
+    assert config.plugins["offmidline"].config.audience == audience
+    trainees = load_config(str(ROOT / "mkdocs.yml"))
+    assert list(config.plugins) == list(trainees.plugins)
+    assert (config.site_name == trainees.site_name) == (audience == "trainee")
+    differing = {key for key in config if config[key] != trainees[key]}
+    assert differing <= {
+        *("config_file_path", "site_name", "site_dir", "plugins", "theme", "validation", "hooks")
+    }
+    assert len({folder for _, folder in make.EDITIONS.values()}) == len(make.EDITIONS)
+
+
+@pytest.mark.parametrize("command", ["handbook", "educator", "examiner"])
+def test_each_edition_is_built_from_its_own_configuration(ready, monkeypatch, command):
+    """The command names the file, and passes on what the caller adds."""
+    ready.STAMP.write_text(ready.json.dumps(ready.stamp_for("run")), encoding="utf-8")
+    calls: list[tuple[object, ...]] = []
+    monkeypatch.setattr(ready, "run", lambda *call: calls.append(call) or 0)
+    assert ready.main([command, "-d", "elsewhere"]) == 0
+    file = {"handbook": "mkdocs.yml"}.get(command, f"mkdocs-{command}.yml")
+    assert calls[0][-4:] == ("-f", file, "-d", "elsewhere")
+
+
 # Running
 
 
@@ -284,7 +330,7 @@ def test_clean_refuses_other_arguments(ready):
 
 
 SMALL_HANDBOOK = {
-    "contents.yml": "- index.md\n- techniques/\n- cases/\n- checklists/\n- sources.md\n",
+    "contents.yml": "- index.md\n- techniques/\n- cases/\n- checklists/\n- exercises/\n- sources.md\n",
     "index.md": "# Start\n\n[A case](cases/ferry-deckhand.md)\n",
     "sources.md": "# Sources\n\n{{ sources }}\n",
 }

@@ -19,7 +19,7 @@ ROOT = Path(__file__).resolve().parents[2]
 SMALL_HANDBOOK = {
     "contents.yml": (
         "- index.md\n- Values: techniques/\n- Checklists: checklists/\n- Cases: cases/\n"
-        "- sources.md\n"
+        "- Exercises: exercises/\n- sources.md\n"
     ),
     "index.md": "# Start\n\nAn offset of {{ offset }}. {{ source:sozen-2011 }}\n",
     "sources.md": "# Sources\n\n{{ sources }}\n",
@@ -63,9 +63,7 @@ class Project:
         from mkdocs.config import load_config
 
         config = yaml.safe_load((ROOT / "mkdocs.yml").read_text("utf-8"))
-        for plugin in config["plugins"]:
-            if isinstance(plugin, dict) and "offmidline" in plugin:
-                plugin["offmidline"] |= {"audience": audience, **options}
+        config["plugins"]["offmidline"] |= {"audience": audience, **options}
         (self.top / "mkdocs.yml").write_text(yaml.safe_dump(config), encoding="utf-8")
         loaded = load_config(str(self.top / "mkdocs.yml"), site_dir=str(self.top / site))
         build(loaded)

@@ -11,6 +11,8 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from mkdocs.exceptions import Abort, BuildError
 
+from offmidline.cli import main
+
 from .conftest import Project, copy_of_shipped
 from .pages import PageReader, every_byte, pages
 
@@ -106,6 +108,12 @@ def test_drawings_are_not_searched(shipped_site: Path) -> None:
     assert "secondary opening" in index
     assert "<svg" not in index
     assert "offmidline figure" not in index
+
+
+def test_nothing_of_an_examiners_record_is_published(shipped_site: Path) -> None:
+    """The shipped cases and papers of examiners are in no file of the trainees' handbook."""
+    scenarios = str(Path(__file__).parents[2] / "scenarios")
+    assert main(["leaks", str(shipped_site), "--scenarios", scenarios]) == 0
 
 
 def test_two_clean_builds_are_byte_identical(shipped_site: Path, tmp_path: Path) -> None:

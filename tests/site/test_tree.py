@@ -235,7 +235,7 @@ def test_the_command_writes_and_tells(
     """`offmidline write` says how many pages it wrote; with a fault it writes nothing."""
     monkeypatch.chdir(small.top)
     assert main(["write", "out"]) == 0
-    assert capsys.readouterr().out == "15 pages are in out\n"
+    assert capsys.readouterr().out == "18 pages are in out\n"
     (small.handbook / "index.md").write_text("# Start\n\n{{ ofset }}\n", "utf-8")
     assert main(["write", "other"]) == 1
     told = capsys.readouterr().err

@@ -34,6 +34,7 @@ def draft_case(planned: CasePlan, *, notes: bool) -> CaseDraft:
         _lead(case, planned.technique),
         _heading("findings"),
         case_words.findings(case),
+        *_exercise(planned),
         *_plan_parts(planned, way),
         _heading("likely"),
         bullets(pathway_words.likely(planned, way)),
@@ -56,6 +57,15 @@ def _lead(case: Case, technique: Technique) -> str:
     sentences = [case_words.patient(case), case_words.history(case.history)]
     return " ".join(
         [*filter(None, sentences), messages.text("site.case.technique", technique=link)]
+    )
+
+
+def _exercise(planned: CasePlan) -> list[str]:
+    """The way to the page on which the reader marks the case, if it can be marked."""
+    return (
+        []
+        if planned.right is None
+        else [messages.text("site.exercise.link", case=planned.case.case)]
     )
 
 

@@ -22,3 +22,41 @@ class CaseDraft:
     summary: str
     tags: str
     shows: list[str]
+
+
+@dataclass(frozen=True)
+class ExerciseDraft:
+    """What the page of an exercise needs of a case that can be marked.
+
+    Attributes:
+        data: findings, technique and the right marking, as the scripts read them.
+        reasons: rules in their order, each with why it asks and its standing; sources still named.
+    """
+
+    data: dict[str, Any]
+    reasons: list[tuple[str, str]]
+
+
+@dataclass(frozen=True)
+class ItemDraft:
+    """An item as a page shows it, before numbering.
+
+    Attributes:
+        name: what a browser knows it by; it outlives every change of its words.
+        place: where the key stands; "" where none is chosen from.
+        says: a hash of what is asked, which two cases may share.
+        title: what it asks, in a few words.
+        html: question and answer, with names for pictures and citations.
+        marks: what a script needs to judge an answer.
+    """
+
+    name: str
+    model: str
+    case: str
+    topic: str
+    kind: str
+    place: str
+    says: str
+    title: str
+    html: str
+    marks: dict[str, Any]

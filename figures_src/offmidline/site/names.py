@@ -5,6 +5,7 @@ chapters.
     {{ case:ferry-deckhand.scar.length }}   a value of a case
     {{ figure:ferry-deckhand:marking }} a view of a case: its figure, or its steps
     {{ figure:ferry-deckhand:marking-steps:midline }}   one picture of such a view
+    {{ picture:ferry-deckhand:findings }}   the same in a question; a link where it was shown before
     {{ gallery:ferry-deckhand }}        every view of a case, and what it is made of
     {{ gallery:ferry-deckhand:marking,section }}        some of them
     {{ source:sozen-2011 }}             a numbered citation
@@ -43,6 +44,7 @@ from offmidline.site.citations import Citations
 from offmidline.site.figure import Figure
 from offmidline.site.gallery import gallery
 from offmidline.site.pages import record_path
+from offmidline.site.picture import shown_before, shown_here
 from offmidline.site.settings import Settings
 from offmidline.site.stepper import one_figure, stepper
 from offmidline.site.steps import Texts, steps_list
@@ -120,6 +122,7 @@ class Names:
             "figure": lambda rest: Block(self._figure(rest, shown)),
             "gallery": lambda rest: self._gallery(rest, shown),
             "grading": lambda rest: Block(filled(grading_words.grading(self._library, rest))),
+            "picture": lambda rest: self._picture(rest, shown),
             "source": lambda rest: self._citations.cite(rest, page),
             "steps": lambda rest: self._steps(rest, page),
         }
@@ -156,6 +159,17 @@ class Names:
         if len(figures) == 1:
             return one_figure(figures[0])
         return stepper(view.figure_id, view.title, figures)
+
+    def _picture(self, name: str, shown: set[str]) -> str:
+        """One picture of a view, ``CASE:VIEW`` or ``CASE:VIEW:PART``, or a link to it."""
+        case_id, _, rest = name.partition(":")
+        view_name, _, part = rest.partition(":")
+        figure = self._works.view(case_id, view_name).part(part)
+        if figure.figure_id in shown:
+            return shown_before(figure)
+        self._take([figure], name, shown)
+        self._works.want(case_id, view_name, [part])
+        return shown_here(figure)
 
     def _chart(self, name: str, shown: set[str]) -> str:
         """A chart, ``NAME``, or one picture of it, ``NAME:KEY``, and its sources as names."""

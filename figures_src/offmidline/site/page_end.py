@@ -31,8 +31,12 @@ def reviewed() -> str:
 
 
 def _reading_time(source: str) -> str:
-    minutes = reading.minutes(source)
-    words = messages.text("site.reading_one" if minutes == 1 else "site.reading", minutes=minutes)
+    minutes, questions = reading.minutes(source), reading.questions(source)
+    if questions:
+        words = messages.text("site.reading_questions", count=questions)
+    else:
+        name = "reading_one" if minutes == 1 else "reading"
+        words = messages.text(f"site.{name}", minutes=minutes)
     return f'<p class="om-reading" data-search-exclude="">{words}</p>'
 
 

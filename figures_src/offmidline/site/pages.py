@@ -73,7 +73,7 @@ def _case_page(case: Case, works: Works, scenarios: Path) -> Page:
     draft = works.draft(case.case)
     return Page(
         path=f"{CASES}/{case.case}.md",
-        source=draft.page,
+        source="\n\n".join(filter(None, [draft.page, works.model_answers(case.case)])),
         origin=record_path(scenarios, CASES, case.case),
         title=escape.text(case.title),
         description=escape.without_elements(draft.summary),

@@ -1,9 +1,9 @@
 """The MkDocs plugin: a thin adapter that hands the tree to MkDocs, one event after the other.
 
-files: the tree is built and its pages take the places of the chapters, in memory; the navigation
-is set. page_markdown: titles and descriptions. page_content: tables, and links inside HTML.
-post_page: the drawings, after Markdown and the search index have been made, so that neither reads
-them. post_build: the end of the drawing.
+config: another audience's build is not built over. files: the tree is built and its pages take the
+places of the chapters, in memory; the navigation is set. page_markdown: titles and descriptions.
+page_content: tables, and links inside HTML. post_page: the drawings, after Markdown and the search
+index have been made, so that neither reads them. post_build: the end of the drawing.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from mkdocs.utils import get_relative_url
 from offmidline import messages
 from offmidline.records import FaultsError
 from offmidline.records.files import CASES
-from offmidline.site import tables
+from offmidline.site import selftest, tables
 from offmidline.site.finish import inner_drawing, with_figures, with_page_links
 from offmidline.site.nav import navigation
 from offmidline.site.pages import Page
@@ -36,6 +36,7 @@ from offmidline.site.settings import (
     SEES,
     Settings,
 )
+from offmidline.site.target import refuse_others
 from offmidline.site.tree import Tree, build_tree
 
 # A server has imported all that drawing takes: these are quicker drawn than another process starts.
@@ -43,6 +44,9 @@ FEW_WHILE_SERVING: Final = 8
 # How much a page counts in a search, by what its path begins with. Who asks for a word wants what
 # it means; the list of sources and every case hold nearly all the words.
 SEARCH_BOOST: Final = {"glossary.md": 2.0, "sources.md": 0.4, f"{CASES}/": 0.6}
+
+# Whoever looks something up wants no question about it, and no answer out of its place.
+UNSEARCHED: Final = f"{selftest.FOLDER}/"
 
 
 class PluginConfig(Config):  # type: ignore[no-untyped-call]
@@ -63,6 +67,13 @@ class OffmidlinePlugin(BasePlugin[PluginConfig]):  # type: ignore[no-untyped-cal
     def on_startup(self, *, command: str, dirty: bool) -> None:  # noqa: ARG002 - MkDocs' names
         """Learn whether this process stays: then it draws a few changed figures itself."""
         self._few = FEW_WHILE_SERVING if command == "serve" else 0
+
+    def on_config(self, config: MkDocsConfig) -> None:
+        """Refuse a folder that holds another audience's build, before it is emptied."""
+        try:
+            refuse_others(Path(config.site_dir), self.config.audience)
+        except FaultsError as error:
+            raise PluginError(str(error)) from None
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Build the tree and put its pages where the chapters were."""
@@ -86,13 +97,15 @@ class OffmidlinePlugin(BasePlugin[PluginConfig]):  # type: ignore[no-untyped-cal
         return files
 
     def on_page_markdown(self, markdown: str, *, page: MkDocsPage, **_: Any) -> str:
-        """Give the page its description, and its weight in a search."""
+        """Give the page its description, and its weight in a search, or none."""
         made = self._pages.get(page.file.src_uri)
         if made is not None and made.description:
             page.meta["description"] = made.description
         for begins, boost in SEARCH_BOOST.items():
             if page.file.src_uri.startswith(begins):
                 page.meta["search"] = {"boost": boost}
+        if page.file.src_uri.startswith(UNSEARCHED):
+            page.meta["search"] = {"exclude": True}
         return markdown
 
     def on_page_content(self, html: str, *, page: MkDocsPage, **_: Any) -> str:

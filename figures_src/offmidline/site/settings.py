@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-# Whose cases each audience sees, and who reads the teaching notes.
+# Whose cases each audience sees, and who reads teaching notes and model answers.
 SEES: Final[Mapping[str, frozenset[str]]] = {
     "trainee": frozenset({"trainee"}),
+    "educator": frozenset({"trainee"}),
     "examiner": frozenset({"trainee", "examiner"}),
 }
-READS_NOTES: Final = frozenset({"examiner"})
+READS_NOTES: Final = frozenset({"educator", "examiner"})
+# The audiences from which something is kept back.
+HIDES: Final = tuple(audience for audience in SEES if "examiner" not in SEES[audience])
 DEFAULT_AUDIENCE: Final = "trainee"
 DEFAULT_TECHNIQUE: Final = "off-midline-flap"
 DEFAULT_CACHE: Final = Path(".cache", "site")

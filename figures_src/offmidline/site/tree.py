@@ -15,7 +15,7 @@ from typing import Final
 from offmidline import messages
 from offmidline.records import Fault, FaultsError, Library, Technique, load_library
 from offmidline.records.files import TECHNIQUES
-from offmidline.site import amounts, checklists, contents, page_end
+from offmidline.site import amounts, checklists, contents, exercises, page_end, selftest, target
 from offmidline.site.cache import Cache
 from offmidline.site.citations import Citations
 from offmidline.site.contents import Entry
@@ -70,11 +70,16 @@ def _tree(library: Library, technique: Technique, works: Works, settings: Settin
     written = chapters(settings.handbook)
     made = [
         *generated(library, works, settings.scenarios),
+        *exercises.pages(library, technique, works, settings.scenarios),
         *checklists.pages(technique, names.texts, [page.path for page in written]),
     ]
+    listed = contents.read_contents(settings.handbook)
+    tests = selftest.tests_of(library, works, written, listed)
+    written = selftest.with_links(written, tests)
+    made += selftest.pages(tests, settings.scenarios)
     order = [
         Entry(entry.title, tuple(contents.expanded(entry.pages, [page.path for page in made])))
-        for entry in contents.read_contents(settings.handbook)
+        for entry in listed
     ]
     pages = _in_order(order, [*made, *written], settings.handbook)
     filled = _filled(pages, names)
@@ -87,7 +92,10 @@ def _tree(library: Library, technique: Technique, works: Works, settings: Settin
         ),
         order=tuple(order),
         figures=names.figures,
-        files={FIGURE_STYLE: works.figure_style()},
+        files={
+            FIGURE_STYLE: works.figure_style(),
+            target.AUDIENCE_FILE: target.audience_note(settings.audience),
+        },
         words={
             "caution": messages.text("caution.text"),
             "caution_label": messages.text("site.caution_label"),

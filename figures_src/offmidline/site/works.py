@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
-from functools import cache, partial
+from functools import cache, cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from offmidline.records import Case, Library
 from offmidline.site.cache import Cache, digest, key_of
 from offmidline.site.charts import Charts
-from offmidline.site.drafts import CaseDraft
+from offmidline.site.drafts import CaseDraft, ExerciseDraft, ItemDraft
 from offmidline.site.drawings import Drawings
 from offmidline.site.figure import Figure
 from offmidline.site.template import unknown
@@ -65,7 +65,9 @@ class ViewEntry:
 
 
 class Works:
-    """The drafts and views of a library's cases; ``notes`` puts the teaching notes on pages."""
+    """The drafts and views of a library's cases; ``notes`` puts on pages what only those read who
+    teach.
+    """
 
     def __init__(self, library: Library, kept: Cache, *, notes: bool, few: int = 0) -> None:
         self.drawings = Drawings(kept, few)
@@ -75,6 +77,7 @@ class Works:
         self._kept = kept
         self._notes = notes
         self.draft = cache(self._draft)
+        self.exercise = cache(self._exercise)
         self.view = cache(self._view)
         self._plan = cache(self._make_plan)
         self._content = cache(self._content_of)
@@ -104,6 +107,20 @@ class Works:
                 partial(self._picture, case_id, view, part),
             )
 
+    def items(self, case_id: str, seed: str) -> tuple[ItemDraft, ...]:
+        """The questions of a case. Raises UnknownNameError."""
+        key = key_of("items", self._content(case_id), self._records, seed)
+        kept = self._kept.get(key, lambda: self._make_items(case_id, seed))
+        return tuple(ItemDraft(**one) for one in kept["items"])
+
+    def model_answers(self, case_id: str) -> str:
+        """A case's model answers; "" for whoever reads none. Raises UnknownNameError."""
+        if not self._notes:
+            return ""
+        key = key_of("model answers", self._content(case_id), self._records)
+        kept = self._kept.get(key, lambda: self._make_model_answers(case_id))
+        return str(kept["html"])
+
     def figure_style(self) -> str:
         """The style sheet of the figures' colours."""
         kept = self._kept.get(key_of("figure style"), _make_figure_style)
@@ -122,6 +139,18 @@ class Works:
         for view in draft.shows:
             self.want(case_id, view, [""])
         return asdict(draft)
+
+    def _exercise(self, case_id: str) -> ExerciseDraft | None:
+        """What a case is marked with; None where no marking is right. Raises UnknownNameError."""
+        key = key_of("exercise", self._content(case_id))
+        kept = self._kept.get(key, lambda: self._make_exercise(case_id))
+        return ExerciseDraft(**kept) if kept else None
+
+    def _make_exercise(self, case_id: str) -> dict[str, Any]:
+        from offmidline.site.exercise_draft import draft_exercise
+
+        draft = draft_exercise(self._plan(case_id))
+        return {} if draft is None else asdict(draft)
 
     def _view(self, case_id: str, view: str) -> CaseView:
         """A view of a case with the words of its pictures. Raises UnknownNameError."""
@@ -142,6 +171,21 @@ class Works:
 
         return {"views": listed(self._plan(case_id))}
 
+    def _make_items(self, case_id: str, seed: str) -> dict[str, Any]:
+        from offmidline.items import items_of_case
+        from offmidline.site.item_draft import draft_item
+
+        items = items_of_case(self._plan(case_id), self._library, seed)
+        return {"items": [draft_item(item) for item in items]}
+
+    def _make_model_answers(self, case_id: str) -> dict[str, Any]:
+        from offmidline.items import items_of_case
+        from offmidline.site.model_answers import model_answers
+        from offmidline.site.selftest import SEED
+
+        items = items_of_case(self._plan(case_id), self._library, SEED)
+        return {"html": model_answers(self._plan(case_id), items)}
+
     def _picture(self, case_id: str, view: str, part: str) -> Picture:
         from offmidline.site.artist import ViewPicture
 
@@ -157,6 +201,13 @@ class Works:
         """All of a case and its technique that a page or a drawing may depend on."""
         case = self.case(case_id)
         return digest(case.model_dump_json(), self._technique(case.technique))
+
+    @cached_property
+    def _records(self) -> str:
+        """All of the records beside the cases that a question may depend on."""
+        library = self._library
+        records = (*library.complications.values(), *library.gradings.values())
+        return digest(*(record.model_dump_json() for record in records))
 
     def _technique_text(self, technique: str) -> str:
         return self._library.techniques[technique].model_dump_json()

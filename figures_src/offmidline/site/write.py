@@ -12,6 +12,7 @@ from offmidline.site.escape import attribute
 from offmidline.site.finish import with_figures
 from offmidline.site.pages import Page
 from offmidline.site.settings import Settings
+from offmidline.site.target import refuse_others
 from offmidline.site.tree import Tree, build_tree
 
 FIGURES: Final = "figures"
@@ -25,6 +26,7 @@ def write_tree(settings: Settings, folder: Path) -> int:
     Raises FaultsError before anything is written, and OSError where the folder cannot be written
     to.
     """
+    refuse_others(folder, settings.audience)
     tree = build_tree(settings)
     for path, content in _texts(tree).items():
         target = folder / path

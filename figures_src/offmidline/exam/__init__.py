@@ -1,0 +1,1 @@
+"""The examiner's desk: papers, answers, statistics of items, and cut scores."""

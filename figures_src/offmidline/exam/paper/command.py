@@ -1,0 +1,57 @@
+"""``offmidline paper``: the printed files of a paper, in a folder of their own."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+from offmidline import messages
+from offmidline.exam.assemble import BlueprintError, forms_of
+from offmidline.exam.folder import write_folder
+from offmidline.exam.form import Form
+from offmidline.exam.paper.files import paper_files
+from offmidline.exam.paper.styles import say
+from offmidline.exam.secret import VARIABLE, secret_of
+from offmidline.records import AUDIENCES, Fault, FaultsError, Library, load_library
+from offmidline.records.faults import shown, whole_file
+from offmidline.records.files import PAPERS, SUFFIX, load
+from offmidline.records.yaml_text import read_document
+
+
+def run_paper(options: argparse.Namespace) -> int:
+    """Write a paper. Raises FaultsError where it cannot be made, and then writes nothing."""
+    scenarios: Path = options.scenarios
+    library = load_library(scenarios, AUDIENCES)
+    secret = secret_of(options.seed_file, os.environ, scenarios.resolve().parent)
+    if options.real and secret is None:
+        message = say("faults.no_secret", variable=VARIABLE)
+        raise FaultsError([Fault("--real", 1, 1, message)])
+    forms = assembled(options.paper, library, scenarios, secret)
+    files = paper_files(forms, library.sources)
+    write_folder(options.output, files)
+    sys.stdout.write("".join(f"{options.output / name}\n" for name in files))
+    return 0
+
+
+def assembled(
+    name: str, library: Library, scenarios: Path, secret: bytes | None
+) -> tuple[Form, ...]:
+    """The forms of a paper by its id.
+
+    Raises FaultsError where there is none of that id, or at every row that cannot be filled.
+    """
+    file = scenarios / PAPERS / f"{name}{SUFFIX}"
+    if name not in library.papers:
+        known = messages.either(library.papers) if library.papers else say("faults.none")
+        raise FaultsError([whole_file(file, say("faults.unknown", paper=shown(name), known=known))])
+    try:
+        return forms_of(library.papers[name], library, secret)
+    except BlueprintError as error:
+        document = read_document(load(file, scenarios).data, file)
+        marks = [document.value_mark(("blueprint", one.row)) for one in error.shortages]
+        raise FaultsError(
+            Fault(str(file), mark.line, mark.column, str(shortage))
+            for mark, shortage in zip(marks, error.shortages, strict=True)
+        ) from error

@@ -1,0 +1,78 @@
+"""What the candidates' paper and the key have in common: how a question is set."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.platypus import KeepTogether
+
+from offmidline.exam.form import Form, label
+from offmidline.exam.paper.figures import Figure, side_by_side, whole
+from offmidline.exam.paper.page import Bookmark
+from offmidline.exam.paper.styles import HEIGHT, WIDTH, bullets, lettered, paragraph, say
+from offmidline.exam.responses import LETTERS
+from offmidline.items.item import Item
+
+
+def public_title(form: Form) -> str:
+    """What a form is called; a specimen says that it is one."""
+    name = "title_specimen" if form.specimen else "title"
+    return say(name, title=form.title, form=form.form)
+
+
+def opening(form: Form, instructions: Sequence[str]) -> list[Any]:
+    """The head of the first page, and what has to be known first."""
+    facts = say("facts", form=form.form, minutes=form.minutes, questions=len(form.items))
+    return [
+        paragraph(form.title, "title", bold=True, after_mm=3),
+        paragraph(facts, "heading", bold=True, after_mm=4),
+        bullets(instructions),
+    ]
+
+
+def asked(item: Item, number: int) -> list[Any]:
+    """The heading of a question, what is the case, and what is asked."""
+    heading = say("question", number=number)
+    return [
+        Bookmark(label(number), heading),
+        paragraph(heading, "heading", bold=True),
+        paragraph(item.stem),
+        paragraph(item.lead_in, bold=True),
+    ]
+
+
+def printed_order(item: Item) -> list[tuple[str, str]]:
+    """What is to be chosen from or put in order, each with its letter as printed."""
+    order = item.shown if item.kind == "order" else range(len(item.options))
+    return [(letter, item.options[at].text) for letter, at in zip(LETTERS, order, strict=False)]
+
+
+def answers(item: Item, drawings: Sequence[Figure], pages: set[int]) -> list[Any]:
+    """What is chosen from or put in order; nothing where a number is asked for."""
+    if drawings:
+        return [side_by_side(drawings, LETTERS[: len(drawings)], pages)]
+    return [lettered(printed_order(item))] if item.options else []
+
+
+def together(
+    text: Sequence[Any], figures: Sequence[Figure], number: int, pages: set[int]
+) -> list[Any]:
+    """A question that is not broken across pages where it fits on one; a figure for which there is
+    no room beside its text stands on the page after it.
+    """
+    heading = say("figure", number=number)
+    shown = [whole(figure, heading, pages) for figure in figures]
+    everything = [*text, *(piece for one in shown for piece in one)]
+    if _height(everything) <= HEIGHT:
+        return [KeepTogether(everything)]
+    overleaf = [paragraph(say("overleaf"), "small")] if shown else []
+    return [KeepTogether([*text, *overleaf]), *map(KeepTogether, shown)]
+
+
+def _height(pieces: Sequence[Any]) -> float:
+    """Not less than what the pieces take in all."""
+    return sum(
+        float(piece.wrap(WIDTH, HEIGHT)[1] + piece.getSpaceBefore() + piece.getSpaceAfter())
+        for piece in pieces
+    )

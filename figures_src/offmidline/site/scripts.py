@@ -1,0 +1,48 @@
+"""The browser's part of a page: scripts that only some pages need, and the data that they read.
+
+Scripts are classic files, so that a page works from a folder as well as from a server; ``defer``
+runs them in the order in which they are named, after the page is read.
+"""
+
+from __future__ import annotations
+
+import json
+import posixpath
+from collections.abc import Iterable
+from typing import Final
+
+_ASSETS: Final = "assets"
+
+# What the browser computes with, in the order of use; the same arithmetic as the geometry's.
+ENGINE: Final = (
+    "engine/outline.js",
+    "engine/margin.js",
+    "engine/section.js",
+    "engine/rules.js",
+    "engine/answer.js",
+)
+# The page's data and words, drawings to scale that can be worked on, and the plan view among them.
+BOARD: Final = ("exercise/page.js", "exercise/scene.js", "exercise/board.js")
+# What the exercises of a case share, and the two of them.
+EXERCISES: Final = ("exercise/task.js", "exercise/marking.js", "exercise/section.js")
+
+
+def tags(page: str, files: Iterable[str]) -> str:
+    """The elements that load scripts into a page, each once and in order.
+
+    ``page`` is the page's path from the top, ``files`` are paths below the assets.
+    """
+    folder = posixpath.dirname(page) or "."
+    ways = [posixpath.relpath(f"{_ASSETS}/{file}", folder) for file in dict.fromkeys(files)]
+    return "\n".join(f'<script defer src="{way}"></script>' for way in ways)
+
+
+def data(kind: str, value: object) -> str:
+    """A value as JSON in an element that no browser runs; ``kind`` is its class.
+
+    No text in it can end the element, or be read as a name of a template. Keys are sorted: what
+    comes from a cache has the bytes of what was made.
+    """
+    body = json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    body = body.replace("<", r"\u003c").replace("{{", r"{\u007b")
+    return f'<script type="application/json" class="{kind}">{body}</script>'
