@@ -27,6 +27,7 @@ from offmidline import messages
 from offmidline.cli import main
 from offmidline.exam.form import Form
 from offmidline.exam.paper.candidate import candidate_pdf
+from offmidline.exam.paper.figures import Figure, Place, Shown, shown_in, whole
 from offmidline.exam.paper.files import score_sheet
 from offmidline.exam.paper.key import key_pdf, right_answer
 from offmidline.exam.paper.styles import HEIGHT, WIDTH, paragraph
@@ -45,15 +46,21 @@ Segment = tuple[np.ndarray, np.ndarray]
 
 
 @cache
+def figures() -> tuple[Shown, ...]:
+    """The figures of the specimen."""
+    return shown_in(every_kind())
+
+
+@cache
 def candidate() -> PdfReader:
     """The candidates' paper of a specimen."""
-    return PdfReader(io.BytesIO(candidate_pdf(every_kind())))
+    return PdfReader(io.BytesIO(candidate_pdf(every_kind(), figures())))
 
 
 @cache
 def key() -> PdfReader:
     """Its key."""
-    return PdfReader(io.BytesIO(key_pdf(every_kind(), library().sources)))
+    return PdfReader(io.BytesIO(key_pdf(every_kind(), figures(), library().sources)))
 
 
 def words(text: str) -> str:
@@ -232,7 +239,7 @@ def test_only_a_specimen_carries_the_watermark_and_every_page_of_it():
         assert all(mark in page.extract_text() for page in reader.pages)
     form = every_kind()
     real = replace(form, specimen=False, items=form.items[-1:], plans=form.plans[-1:])
-    printed = PdfReader(io.BytesIO(candidate_pdf(real)))
+    printed = PdfReader(io.BytesIO(candidate_pdf(real, figures()[-1:])))
     assert "specimen" not in held(printed).casefold()
 
 
@@ -392,6 +399,18 @@ def test_drawings_to_choose_from_share_one_scale_and_their_bars_say_it():
     assert bars == len(item.options) >= 3
 
 
+def test_a_figure_too_tall_for_a_page_is_reduced_and_says_so():
+    """One that fits stands in its own size and says nothing."""
+    for height, factor in ((200, 1.0), (400, None)):
+        title, place = whole(Figure("1-1", b"", 150 * MM, height * MM), "Figure.", set())
+        assert isinstance(place, Place)
+        assert place.height + title.wrap(WIDTH, HEIGHT)[1] <= HEIGHT
+        if factor is None:
+            assert f"{100 * place.factor:.0f} %" in title.getPlainText()
+        else:
+            assert (place.factor, title.getPlainText()) == (1.0, "Figure.")
+
+
 def test_figures_are_never_pictures():
     """No image anywhere: lines stay sharp at any size."""
     for reader in (candidate(), key()):
@@ -415,6 +434,7 @@ def test_any_text_is_printed_as_it_stands(text: str):
 # The command.
 
 
+ENDS = ("candidate.pdf", "key.pdf", "qti.zip", "scoresheet.csv")
 ROWS = """\
   - {topic: recovery, kind: order, number: 1}
   - {topic: marking, kind: fault, number: 1}

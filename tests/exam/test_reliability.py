@@ -14,6 +14,7 @@ from offmidline.exam.reliability import (
     alpha_if_deleted,
     alpha_interval,
     error_of_measurement,
+    feldt,
     kr20,
     kr21,
     lengthened,
@@ -108,6 +109,12 @@ def test_the_interval_holds_alpha(marks: np.ndarray) -> None:
     assume(found is not None)
     assert found is not None
     assert found.low <= found.value <= found.high <= 1
+
+
+def test_the_interval_of_a_published_example() -> None:
+    """Alpha .591719 of 15 candidates and 10 questions: .195 to .840 [pingouin-0.7]."""
+    found = feldt(0.591719, 15, 10)
+    assert (found.low, found.high) == pytest.approx((0.195, 0.840), abs=5e-4)
 
 
 @given(reliability=RATIOS, wanted=RATIOS)

@@ -40,16 +40,18 @@ def alpha(scores: ArrayLike) -> float | None:
 
 
 def alpha_interval(scores: ArrayLike) -> Interval | None:
-    """Alpha with the interval of Feldt (from memory), by the F distribution of scipy.
+    """Alpha with its interval."""
+    value = alpha(scores)
+    return None if value is None else feldt(value, *np.shape(scores))
+
+
+def feldt(value: float, candidates: int, questions: int) -> Interval:
+    """The interval of an alpha after Feldt (from memory), by the F distribution of scipy.
 
     1 - (1 - alpha) F, F the quantiles with n - 1 and (n - 1)(k - 1) degrees of freedom. It assumes
     normally distributed scores, which marks of 0 and 1 are only roughly.
     """
-    value = alpha(scores)
-    if value is None:
-        return None
-    rows, columns = np.shape(scores)
-    degrees = rows - 1, (rows - 1) * (columns - 1)
+    degrees = candidates - 1, (candidates - 1) * (questions - 1)
     tail = (1 - LEVEL) / 2
     wide, narrow = f.ppf(1 - tail, *degrees), f.ppf(tail, *degrees)
     return Interval(value, float(1 - (1 - value) * wide), float(1 - (1 - value) * narrow))

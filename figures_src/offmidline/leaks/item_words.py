@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
+from offmidline import messages
 from offmidline.exam.assemble import BlueprintError, forms_of
 from offmidline.items import items_of_case
 from offmidline.items.models import MODELS
@@ -34,11 +35,11 @@ def _of_cases(library: Library) -> Iterator[Word]:
         if case.audience != "examiner":
             continue
         for model in MODELS:
-            yield Word(item_name(model, case.case), f"{case.case}: {model}")
+            yield Word(item_name(model, case.case), _item(model, case.case))
         planned = plan_case(case, library.techniques[case.technique])
         for seed in _SEEDS:
             for item in items_of_case(planned, library, seed):
-                yield Word(item.ident, f"{case.case}: {item.model}")
+                yield Word(item.ident, _item(item.model, case.case))
 
 
 def _of_papers(library: Library, secret: bytes | None) -> Iterator[Word]:
@@ -50,4 +51,11 @@ def _of_papers(library: Library, secret: bytes | None) -> Iterator[Word]:
                 continue
             for form in forms:
                 for number, item in enumerate(form.items, 1):
-                    yield Word(item.ident, f"{paper.paper}: {form.form}, {number}")
+                    origin = messages.text(
+                        "leaks.paper_item", number=number, paper=paper.paper, form=form.form
+                    )
+                    yield Word(item.ident, origin)
+
+
+def _item(model: str, case: str) -> str:
+    return messages.text("leaks.item", model=model, case=case)

@@ -258,7 +258,6 @@
         svg("circle", { cx: 16, cy: 8, r: 6.5 }), svg("path", { d: "M12.5 4.5L19.5 11.5M12.5 11.5L19.5 4.5" })),
     ],
     own: () => [svg("path", { class: "om-board-outline om-board-own", d: "M1 8H31" })],
-    still: () => [svg("path", { class: "om-board-outline om-board-still", d: "M1 8H31" })],
     scar: () => [svg("path", { class: "om-board-axis om-board-own", d: "M1 8H31" })],
     right_marking: () => [svg("path", { class: "om-board-outline om-board-right", d: "M1 8H31" })],
   };

@@ -57,6 +57,7 @@
     const [left, end] = ends;
     const wide = end - left;
     const rule = Array.from({ length: Math.floor(deepest / 5) + 1 }, (_, at) => at * 5);
+    const centre = [3 - ROOM.above, deepest].map((z) => put([marked.offset, z]));
     const far = way > 0 ? end : left; // the lateral end
     const back = way > 0 ? "end" : "start";
     ground.append(
@@ -67,7 +68,7 @@
       svg("path", { class: "om-section-skin", d: path([[left, 0], [end, 0]]) }),
       svg("path", { class: "om-section-fascia", d: path([[left, -fascia], [end, -fascia]]) }),
       svg("path", { class: "om-board-midline", d: path([[0, ROOM.above - 3], [0, -deepest]]) }),
-      svg("path", { class: "om-board-newline", d: path([-ROOM.above + 3, deepest].map((z) => put([marked.offset, z]))) }),
+      svg("path", { class: "om-board-newline", d: path(centre) }),
       drawn.text([far, -fascia], told.fascia, "om-board-note", { anchor: back, beside: [-4 * way, 14] }),
       drawn.text([far, 0], told.skin, "om-board-note", { anchor: back, beside: [-4 * way, -5] }),
       drawn.text([0, ROOM.above], told.midline, "om-board-name", { anchor: back, beside: [-4 * way, 11] }),

@@ -14,6 +14,8 @@ from offmidline.exam.form import Form
 from offmidline.exam.paper.files import paper_files
 from offmidline.exam.paper.styles import say
 from offmidline.exam.secret import VARIABLE, secret_of
+from offmidline.items.lint import FlawedItemsError
+from offmidline.items.variant import NoVariantError
 from offmidline.records import AUDIENCES, Fault, FaultsError, Library, load_library
 from offmidline.records.faults import shown, whole_file
 from offmidline.records.files import PAPERS, SUFFIX, load
@@ -40,7 +42,8 @@ def assembled(
 ) -> tuple[Form, ...]:
     """The forms of a paper by its id.
 
-    Raises FaultsError where there is none of that id, or at every row that cannot be filled.
+    Raises FaultsError where there is none of that id, at every row that cannot be filled, and for
+    cases that give no good questions.
     """
     file = scenarios / PAPERS / f"{name}{SUFFIX}"
     if name not in library.papers:
@@ -55,3 +58,12 @@ def assembled(
             Fault(str(file), mark.line, mark.column, str(shortage))
             for mark, shortage in zip(marks, error.shortages, strict=True)
         ) from error
+    except FlawedItemsError as error:
+        raise FaultsError(
+            whole_file(
+                file, say("faults.flawed", item=flaw.item, rule=flaw.rule, found=shown(flaw.found))
+            )
+            for flaw in error.flaws
+        ) from error
+    except NoVariantError as error:
+        raise FaultsError([whole_file(file, say("faults.no_variant", case=error))]) from error

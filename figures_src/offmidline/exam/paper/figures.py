@@ -172,10 +172,14 @@ def _rows(cells: Sequence[Any]) -> Iterable[list[Any]]:
     return [list(cells[at : at + _BESIDE]) for at in range(0, len(cells), _BESIDE)]
 
 
-def fill(pdf: bytes, figures: Iterable[Figure], title: str) -> bytes:
+def fill(pdf: bytes, figures: Iterable[Shown], title: str) -> bytes:
     """The file with its figures in their places, and nothing told about it but its title."""
     writer = PdfWriter(clone_from=PdfReader(io.BytesIO(pdf)))
-    wanted = {f"{_FORM}{figure.name}": figure for figure in figures}
+    wanted = {
+        f"{_FORM}{figure.name}": figure
+        for shown in figures
+        for figure in (*shown.stem, *shown.options)
+    }
     for page in writer.pages:
         forms = page["/Resources"].get_object().get("/XObject", {})  # type: ignore[union-attr]
         for name in forms:

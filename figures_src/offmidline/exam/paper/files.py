@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from offmidline.exam.form import Form, label
 from offmidline.exam.paper.candidate import candidate_pdf
+from offmidline.exam.paper.figures import shown_in
 from offmidline.exam.paper.key import key_pdf
 from offmidline.exam.qti import package
 from offmidline.exam.responses import CANDIDATE, FORM, MINUTES
@@ -16,16 +17,14 @@ def paper_files(forms: Iterable[Form], sources: Mapping[str, Source]) -> dict[st
     """For every form the candidates' paper, the key, the questions as a package, and the sheet for
     the answers.
     """
-    return {
-        f"{stem_of(form)}-{name}": data
-        for form in forms
-        for name, data in (
-            ("candidate.pdf", candidate_pdf(form)),
-            ("key.pdf", key_pdf(form, sources)),
-            ("qti.zip", package(form)),
-            ("scoresheet.csv", score_sheet(form)),
-        )
-    }
+    files = {}
+    for form in forms:
+        shown, stem = shown_in(form), stem_of(form)
+        files[f"{stem}-candidate.pdf"] = candidate_pdf(form, shown)
+        files[f"{stem}-key.pdf"] = key_pdf(form, shown, sources)
+        files[f"{stem}-qti.zip"] = package(form)
+        files[f"{stem}-scoresheet.csv"] = score_sheet(form)
+    return files
 
 
 def stem_of(form: Form) -> str:

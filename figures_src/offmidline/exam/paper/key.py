@@ -11,6 +11,7 @@ from reportlab.lib.units import mm
 
 from offmidline import messages
 from offmidline.exam.form import Form
+from offmidline.exam.paper.figures import Shown
 from offmidline.exam.paper.page import Face, Flow, pdf_of
 from offmidline.exam.paper.question import (
     answers,
@@ -33,23 +34,23 @@ _MEANING: Final = 36 * mm
 _FINER: Final = 2
 
 
-def key_pdf(form: Form, sources: Mapping[str, Source]) -> bytes:
-    """The key of a form."""
+def key_pdf(form: Form, shown: Sequence[Shown], sources: Mapping[str, Source]) -> bytes:
+    """The key of a form and its figures."""
     title = say("key.title", title=public_title(form))
 
     def flow() -> Flow:
         pages: set[int] = set()
         content = opening(form, [say("key.note"), say("key.limit")])
-        for at, (item, (stem, drawings)) in enumerate(zip(form.items, shown, strict=True), 1):
+        for at, (item, figures) in enumerate(zip(form.items, shown, strict=True), 1):
             text = [
                 *asked(item, at),
-                *answers(item, drawings, pages),
+                *answers(item, figures, pages),
                 *_right(item),
                 _wrong(item),
                 *_told(item, sources),
             ]
-            content += together(text, stem, at, pages)
-        return Flow(content, figures, pages)
+            content += together(text, figures, at, pages)
+        return Flow(content, shown, pages)
 
     return pdf_of(Face(title, title, form.specimen), flow)
 

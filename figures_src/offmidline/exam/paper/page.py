@@ -15,7 +15,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from offmidline import messages
-from offmidline.exam.paper.figures import Figure, fill
+from offmidline.exam.paper.figures import Shown, fill
 from offmidline.exam.paper.styles import (
     BETWEEN,
     BOTTOM,
@@ -67,7 +67,7 @@ class Flow:
     """
 
     content: Sequence[Any]
-    figures: Sequence[Figure]
+    figures: Sequence[Shown]
     figure_pages: set[int]
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from reportlab.platypus import KeepTogether
 
 from offmidline.exam.form import Form, label
-from offmidline.exam.paper.figures import Figure, side_by_side, whole
+from offmidline.exam.paper.figures import Shown, side_by_side, whole
 from offmidline.exam.paper.page import Bookmark
 from offmidline.exam.paper.styles import HEIGHT, WIDTH, bullets, lettered, paragraph, say
 from offmidline.exam.responses import LETTERS
@@ -48,21 +48,20 @@ def printed_order(item: Item) -> list[tuple[str, str]]:
     return [(letter, item.options[at].text) for letter, at in zip(LETTERS, order, strict=False)]
 
 
-def answers(item: Item, drawings: Sequence[Figure], pages: set[int]) -> list[Any]:
+def answers(item: Item, figures: Shown, pages: set[int]) -> list[Any]:
     """What is chosen from or put in order; nothing where a number is asked for."""
+    drawings = figures.options
     if drawings:
         return [side_by_side(drawings, LETTERS[: len(drawings)], pages)]
     return [lettered(printed_order(item))] if item.options else []
 
 
-def together(
-    text: Sequence[Any], figures: Sequence[Figure], number: int, pages: set[int]
-) -> list[Any]:
+def together(text: Sequence[Any], figures: Shown, number: int, pages: set[int]) -> list[Any]:
     """A question that is not broken across pages where it fits on one; a figure for which there is
     no room beside its text stands on the page after it.
     """
     heading = say("figure", number=number)
-    shown = [whole(figure, heading, pages) for figure in figures]
+    shown = [whole(figure, heading, pages) for figure in figures.stem]
     everything = [*text, *(piece for one in shown for piece in one)]
     if _height(everything) <= HEIGHT:
         return [KeepTogether(everything)]
