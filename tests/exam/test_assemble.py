@@ -14,7 +14,8 @@ import pytest
 from tests.exam.papers import CASES, SECRET, library, paper
 from tests.generated import SCENARIOS
 
-from offmidline.exam.assemble import BlueprintError, difficulties, forms_of
+from offmidline.exam.assemble import forms_of
+from offmidline.exam.blueprint import BlueprintError, difficulties
 from offmidline.exam.form import Form
 from offmidline.items.lint import lint
 from offmidline.records import BlueprintRow, Sitting

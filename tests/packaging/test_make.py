@@ -266,7 +266,12 @@ def test_each_edition_is_built_from_its_own_configuration(ready, monkeypatch, co
     """The command names the file, and passes on what the caller adds."""
     ready.STAMP.write_text(ready.json.dumps(ready.stamp_for("run")), encoding="utf-8")
     calls: list[tuple[object, ...]] = []
-    monkeypatch.setattr(ready, "run", lambda *call: calls.append(call) or 0)
+
+    def note(*call: object) -> int:
+        calls.append(call)
+        return 0
+
+    monkeypatch.setattr(ready, "run", note)
     assert ready.main([command, "-d", "elsewhere"]) == 0
     file = {"handbook": "mkdocs.yml"}.get(command, f"mkdocs-{command}.yml")
     assert calls[0][-4:] == ("-f", file, "-d", "elsewhere")
@@ -330,7 +335,9 @@ def test_clean_refuses_other_arguments(ready):
 
 
 SMALL_HANDBOOK = {
-    "contents.yml": "- index.md\n- techniques/\n- cases/\n- checklists/\n- exercises/\n- sources.md\n",
+    "contents.yml": (
+        "- index.md\n- techniques/\n- cases/\n- checklists/\n- exercises/\n- sources.md\n"
+    ),
     "index.md": "# Start\n\n[A case](cases/ferry-deckhand.md)\n",
     "sources.md": "# Sources\n\n{{ sources }}\n",
 }

@@ -49,7 +49,7 @@ def inside(data: bytes) -> Iterator[Inner | Shut]:
             part if isinstance(part, Shut) else Inner(Step("pdf"), part) for part in of_pdf(data)
         )
     for found in _ZLIB.finditer(data):
-        stream = _inflated(data, found.start(), zlib.MAX_WBITS)
+        stream = _inflated(data, found.start())
         if stream:
             yield Inner(Step("zlib"), stream)
 
@@ -96,9 +96,9 @@ def _whole(name: str, unpack: Callable[[bytes], bytes], data: bytes) -> Iterator
         yield Shut(Step(name))
 
 
-def _inflated(data: bytes, start: int, window: int) -> bytes:
+def _inflated(data: bytes, start: int) -> bytes:
     """What can be unpacked from a place on, also where the end is missing; b"" for nothing."""
-    unpacker = zlib.decompressobj(window)
+    unpacker = zlib.decompressobj()
     parts: list[bytes] = []
     size = 0
     view = memoryview(data)

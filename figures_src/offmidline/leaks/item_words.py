@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Final
 
 from offmidline import messages
-from offmidline.exam.assemble import BlueprintError, forms_of
+from offmidline.exam.assemble import forms_of
+from offmidline.exam.blueprint import BlueprintError
 from offmidline.items import items_of_case
 from offmidline.items.models import MODELS
 from offmidline.leaks.words import Word

@@ -8,7 +8,8 @@ import sys
 from pathlib import Path
 
 from offmidline import messages
-from offmidline.exam.assemble import BlueprintError, forms_of
+from offmidline.exam.assemble import forms_of
+from offmidline.exam.blueprint import BlueprintError
 from offmidline.exam.folder import write_folder
 from offmidline.exam.form import Form
 from offmidline.exam.paper.files import paper_files

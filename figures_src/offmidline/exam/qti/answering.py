@@ -11,10 +11,23 @@ from decimal import Decimal
 from typing import Final
 
 from offmidline import messages
-from offmidline.exam.qti import rules
 from offmidline.exam.qti.frame import RIGHT, Asked, Feedback, declared, slip_name
 from offmidline.exam.qti.images import Image
 from offmidline.exam.qti.markup import element, paragraphs
+from offmidline.exam.qti.processing import (
+    FEEDBACK,
+    RESPONSE,
+    Branch,
+    between,
+    correct,
+    first_of,
+    give,
+    mark,
+    match,
+    misplaced,
+    response,
+    tell,
+)
 from offmidline.exam.responses import LETTERS
 from offmidline.items.item import Item, Numeric, Option
 from offmidline.items.score import NOISE
@@ -43,11 +56,11 @@ def _chosen(item: Item, drawings: Mapping[int, Image]) -> Asked:
         Feedback(letter, option.title, item.explanation if option.right else option.feedback)
         for letter, option in zip(LETTERS, item.options, strict=False)
     ]
-    right = rules.Branch(rules.match(rules.response(), rules.correct()), (rules.mark(),))
+    right = Branch(match(response(), correct()), (mark(),))
     return Asked(
         declared("single", "identifier", [LETTERS[item.key]]),
         (_interaction("choiceInteraction", item.lead_in, choices, maxChoices="1"),),
-        (rules.first_of([right]), rules.give(rules.FEEDBACK, rules.response())),
+        (first_of([right]), give(FEEDBACK, response())),
         tuple(told),
     )
 
@@ -65,7 +78,7 @@ def _interaction(
     """The choices in the order of the paper, not shuffled: numbers ascend, and letters are those
     of the printed paper.
     """
-    given = {"responseIdentifier": rules.RESPONSE, "shuffle": "false", **attributes}
+    given = {"responseIdentifier": RESPONSE, "shuffle": "false", **attributes}
     return element(name, given, element("prompt", {}, lead_in), *choices)
 
 
@@ -77,24 +90,22 @@ def _typed(item: Item, asked: Numeric) -> Asked:
     point = [messages.text("exam.package.decimal")] if asked.decimals else []
     field = element(
         "textEntryInteraction",
-        {"responseIdentifier": rules.RESPONSE, "expectedLength": _FIELD_LENGTH},
+        {"responseIdentifier": RESPONSE, "expectedLength": _FIELD_LENGTH},
     )
     line = element("p", {}, " ".join([item.lead_in, *point, ""]), field, unit_text(asked.unit))
     low, high = _within(asked.value, asked.tolerance)
-    branches = [
-        rules.Branch(rules.between(f"{low:f}", f"{high:f}"), (rules.mark(), rules.tell(RIGHT)))
-    ]
+    branches = [Branch(between(f"{low:f}", f"{high:f}"), (mark(), tell(RIGHT)))]
     told = [Feedback(RIGHT, "", item.explanation)]
     for number, (slip, (least, most)) in enumerate(
         zip(asked.slips, _ranges(asked), strict=True), 1
     ):
         name = slip_name(number)
-        branches.append(rules.Branch(rules.between(f"{least:f}", f"{most:f}"), (rules.tell(name),)))
+        branches.append(Branch(between(f"{least:f}", f"{most:f}"), (tell(name),)))
         told.append(Feedback(name, slip.title, slip.feedback))
     return Asked(
         declared("single", "float", [f"{asked.value:.{asked.decimals}f}"]),
         (line,),
-        (rules.first_of(branches),),
+        (first_of(branches),),
         tuple(told),
     )
 
@@ -124,11 +135,12 @@ def _ordered(item: Item) -> Asked:
         element("simpleChoice", {"identifier": letter}, item.options[at].text)
         for letter, at in zip(LETTERS, item.shown, strict=False)
     ]
-    right = rules.Branch(
-        rules.match(rules.response(), rules.correct()), (rules.mark(), rules.tell(RIGHT))
+    right = Branch(
+        match(response(), correct()),
+        (mark(), tell(RIGHT)),
     )
     wrong = [
-        rules.Branch(rules.misplaced(place, letter), (rules.tell(slip_name(place)),))
+        Branch(misplaced(place, letter), (tell(slip_name(place)),))
         for place, letter in enumerate(letters, 1)
     ]
     told = [
@@ -138,6 +150,6 @@ def _ordered(item: Item) -> Asked:
     return Asked(
         declared("ordered", "identifier", letters),
         (_interaction("orderInteraction", item.lead_in, choices),),
-        (rules.first_of([right, *wrong]),),
+        (first_of([right, *wrong]),),
         (Feedback(RIGHT, "", item.explanation), *told),
     )

@@ -12,7 +12,7 @@ from offmidline.exam.form import Form
 from offmidline.exam.qti.frame import NAMESPACE
 from offmidline.exam.qti.images import Image
 from offmidline.exam.qti.markup import document, element, paragraphs
-from offmidline.exam.qti.rules import SCORE
+from offmidline.exam.qti.processing import SCORE
 
 MANIFEST: Final = "imsmanifest.xml"
 PAPER: Final = "paper.xml"

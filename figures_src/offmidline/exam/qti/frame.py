@@ -9,7 +9,7 @@ from typing import Final, Literal
 
 from offmidline import messages
 from offmidline.exam.qti.markup import element, paragraphs
-from offmidline.exam.qti.rules import FEEDBACK, RESPONSE, SCORE
+from offmidline.exam.qti.processing import FEEDBACK, RESPONSE, SCORE
 
 NAMESPACE: Final = "http://www.imsglobal.org/xsd/imsqti_v2p2"
 

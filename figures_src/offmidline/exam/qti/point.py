@@ -2,14 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import NamedTuple
+
 from offmidline import messages
-from offmidline.exam.qti import rules
 from offmidline.exam.qti.apex import Apex, NoPlaceError
 from offmidline.exam.qti.frame import RIGHT, Asked, Feedback, declared, slip_name
 from offmidline.exam.qti.images import FINE, MEDIA_TYPE, Image, image
 from offmidline.exam.qti.markup import element
+from offmidline.exam.qti.processing import (
+    RESPONSE,
+    SCORE,
+    Branch,
+    answered,
+    first_of,
+    give,
+    inside,
+    tell,
+)
 from offmidline.figures import VIEWS
-from offmidline.figures.page.drawing import Drawing, Frame, Point
+
+
+class _Circle(NamedTuple):
+    """An area of the picture: its centre and radius in whole pixels."""
+
+    x: int
+    y: int
+    radius: int
+
+    @property
+    def coords(self) -> str:
+        return f"{self.x},{self.y},{self.radius}"
 
 
 def pointed(apex: Apex, alternative: str) -> tuple[Asked, Image]:
@@ -24,44 +47,36 @@ def pointed(apex: Apex, alternative: str) -> tuple[Asked, Image]:
         raise ValueError("the figure of the findings is in no frame")
     picture = image(drawing, FINE, alternative)
     radius = round(apex.tolerance * frame.scale * picture.width / drawing.width)
-    circles = [
-        _circle(point, radius, frame, drawing, picture)
-        for point in (apex.at, *(slip.at for slip in apex.slips))
-    ]
-    if circles[0] is None:
+    target, *others = (
+        _circle(picture.pixel(frame.at(*place), drawing), radius, picture)
+        for place in (apex.at, *(slip.at for slip in apex.slips))
+    )
+    if target is None:
         raise NoPlaceError(messages.text("exam.package.apex.beyond"))
-    return _asked(apex, picture, circles[0], circles[1:]), picture
+    return _asked(apex, picture, target, others), picture
 
 
-def _circle(
-    point: Point, radius: int, frame: Frame, drawing: Drawing, picture: Image
-) -> tuple[int, int, int] | None:
-    """Centre and radius in pixels; None where the circle does not lie within the picture."""
-    x, y = picture.pixel(frame.at(*point), drawing)
+def _circle(centre: tuple[int, int], radius: int, picture: Image) -> _Circle | None:
+    """An area of the picture; None where it does not lie within it."""
+    x, y = centre
     across = radius <= x <= picture.width - radius
-    return (x, y, radius) if across and radius <= y <= picture.height - radius else None
+    return _Circle(x, y, radius) if across and radius <= y <= picture.height - radius else None
 
 
-def _asked(
-    apex: Apex,
-    picture: Image,
-    target: tuple[int, int, int],
-    circles: list[tuple[int, int, int] | None],
-) -> Asked:
+def _asked(apex: Apex, picture: Image, target: _Circle, others: Sequence[_Circle | None]) -> Asked:
     """The area counts; the mistakes' areas only tell."""
-    branches = [rules.Branch(rules.inside(_coords(target)), (rules.tell(RIGHT),))]
+    branches = [Branch(inside(target.coords), (tell(RIGHT),))]
     told = [Feedback(RIGHT, "", apex.explanation)]
-    for number, (slip, circle) in enumerate(zip(apex.slips, circles, strict=True), 1):
+    for number, (slip, circle) in enumerate(zip(apex.slips, others, strict=True), 1):
         if circle is not None:
             name = slip_name(number)
-            branches.append(rules.Branch(rules.inside(_coords(circle)), (rules.tell(name),)))
+            branches.append(Branch(inside(circle.coords), (tell(name),)))
             told.append(Feedback(name, slip.title, slip.feedback))
-    x, y, _ = target
-    scored = rules.give(rules.SCORE, element("mapResponsePoint", {"identifier": rules.RESPONSE}))
+    scored = give(SCORE, element("mapResponsePoint", {"identifier": RESPONSE}))
     area = element(
         "areaMapping",
         {"defaultValue": "0", "lowerBound": "0", "upperBound": "1"},
-        element("areaMapEntry", {"shape": "circle", "coords": _coords(target), "mappedValue": "1"}),
+        element("areaMapEntry", {"shape": "circle", "coords": target.coords, "mappedValue": "1"}),
     )
     shown = element(
         "object",
@@ -75,17 +90,16 @@ def _asked(
     )
     answering = element(
         "selectPointInteraction",
-        {"responseIdentifier": rules.RESPONSE, "maxChoices": "1"},
+        {"responseIdentifier": RESPONSE, "maxChoices": "1"},
         element("prompt", {}, apex.lead_in),
         shown,
     )
     return Asked(
-        declared("single", "point", [f"{x} {y}"], area),
+        declared("single", "point", [f"{target.x} {target.y}"], area),
         (answering,),
-        (rules.first_of([rules.Branch(rules.answered(), (scored,))]), rules.first_of(branches)),
+        (
+            first_of([Branch(answered(), (scored,))]),
+            first_of(branches),
+        ),
         tuple(told),
     )
-
-
-def _coords(circle: tuple[int, int, int]) -> str:
-    return ",".join(map(str, circle))
