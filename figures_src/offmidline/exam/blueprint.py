@@ -1,7 +1,7 @@
 """Which families of items a blueprint asks for: drawn by chance, evenly over models and cases.
 
-A family is an item model and a case. It fills a row only where another patient's numbers make
-another question of it: what is the same for every patient is known to who has read the handbook.
+A family is an item model and a case. One that asks for a number fills a row only where another
+patient has another number: what is the same for everybody is known to who has read the handbook.
 """
 
 from __future__ import annotations
@@ -121,19 +121,25 @@ def _families(
 
 
 def _fills(family: Family, row: BlueprintRow, library: Library, stream: Stream) -> bool:
-    """Whether both patients give an item of the row's kind, and not the same one."""
+    """Whether both patients give an item of the row's kind, and a number only where it is another
+    one.
+    """
     items = [
-        emit(family.model, Material(planned, library, stream.fork(place)), row.kind)
-        for place, planned in enumerate((family.planned, family.other))
+        emit(family.model, Material(planned, library, stream), row.kind)
+        for planned in (family.planned, family.other)
     ]
-    first, other = (None if item is None else _asked(item) for item in items)
-    return first is not None and other is not None and first != other
+    first, other = items
+    if first is None or other is None:
+        return False
+    number = _number(first)
+    return number is None or number != _number(other)
 
 
-def _asked(item: Item) -> tuple[object, ...]:
-    """What an item asks and what is right, however it is shown."""
-    key = [option.text for option in item.options if option.right]
-    return item.stem, item.lead_in, item.numeric and item.numeric.value, key, item.pictures
+def _number(item: Item) -> float | None:
+    """The number that is right; None where words are."""
+    if item.numeric is not None:
+        return item.numeric.value
+    return next((option.value for option in item.options if option.right), None)
 
 
 def _chosen(
