@@ -105,7 +105,8 @@ def _made(question: Question, stream: Stream, kind: Kind | None) -> _Made | None
 def _named(question: Question, chosen: Sequence[Candidate]) -> list[Option]:
     """The options; drawings are called by letters in the order shown."""
     if question.form != "drawing":
-        return [_option(one, one.text) for one in chosen]
+        # The place of a word in its order is no number that it stands for.
+        return [_option(replace(one, value=None), one.text) for one in chosen]
     return [
         _option(one, messages.text("items.drawing", letter=letter))
         for letter, one in zip(_LETTERS, chosen, strict=False)

@@ -31,8 +31,7 @@ class Option:
         mistake: the named mistake that leads to it; "" for the key.
         title: what the mistake is called; "" for the key.
         feedback: what who chose it is told.
-        value: where the option is a number, in the item's unit; of words that have an order, the
-            place in it.
+        value: where the option is a number, in the item's unit.
         picture: where the option is a drawing.
     """
 
