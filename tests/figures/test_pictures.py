@@ -4,6 +4,8 @@ large.
 
 from __future__ import annotations
 
+import math
+import os
 from collections.abc import Iterator
 from functools import lru_cache
 
@@ -18,9 +20,11 @@ from offmidline.plan import CasePlan, plan_case
 
 GENERATED = 300
 BLOCK = 100
-# Views that ask make a picture of every marking of a case, all built alike: of the generated cases
-# they are tried on one in so many.
-ASKED = 20
+# How many pictures of generated cases are tried of a view: one that makes many of a case is tried
+# on fewer cases, unless more is asked for (HYPOTHESIS_PROFILE=search).
+PICTURES = 400
+# Views that ask make a picture of every marking of a case, all built alike: fewer still.
+PICTURES_ASKED = 100
 
 
 @lru_cache(maxsize=1)
@@ -33,7 +37,20 @@ def _block(start: int, view: str) -> Iterator[CasePlan]:
     if start < 0:
         yield from (*shipped_plans(), *extremes().values())
     else:
-        yield from _generated()[start : start + BLOCK : 1 if figures.VIEWS[view].listed else ASKED]
+        yield from _generated()[start : start + BLOCK : _step(view)]
+
+
+def _step(view: str) -> int:
+    """Of how many generated cases one is tried."""
+    if os.environ.get("HYPOTHESIS_PROFILE") == "search":
+        return 1
+    of_a_case = max(len(figures.VIEWS[view].parts(planned)) for planned in _with_marking())
+    most = PICTURES if figures.VIEWS[view].listed else PICTURES_ASKED
+    return max(1, math.ceil(GENERATED * of_a_case / most))
+
+
+def _with_marking() -> Iterator[CasePlan]:
+    return (planned for planned in shipped_plans() if planned.right is not None)
 
 
 @pytest.mark.parametrize("start", range(-BLOCK, GENERATED, BLOCK))
