@@ -187,7 +187,7 @@ def _write_arguments(parser: argparse.ArgumentParser) -> None:
 def _write(options: argparse.Namespace) -> int:
     """Write the handbook as Markdown, drawings and assets."""
     from offmidline import messages
-    from offmidline.site.settings import Settings
+    from offmidline.site.settings import Settings, secret_for
     from offmidline.site.write import write_tree
 
     settings = Settings(
@@ -195,6 +195,7 @@ def _write(options: argparse.Namespace) -> int:
         handbook=options.handbook,
         audience=options.audience,
         technique=options.technique,
+        secret=secret_for(options.audience, options.scenarios),
     )
     count = write_tree(settings, options.folder)
     sys.stdout.write(messages.text("site.written", count=count, folder=options.folder) + "\n")

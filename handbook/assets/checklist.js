@@ -1,31 +1,29 @@
 // @ts-check
 /**
  * Keeps and counts the ticks of a checklist. Without this script the boxes can be ticked, and that is all.
- *
- * A plain script, so that it runs from a folder as well as from a server. The words come from the page. A tick is
- * kept under technique, phase and step, in this browser alone; one whose step is no longer listed waits, unseen,
- * for the step to come back.
+ * A tick is kept under technique, phase and step, in this browser alone; one whose step is no longer listed waits,
+ * unseen, for the step to come back.
  */
 (() => {
   "use strict";
+  const { filled, one, every, button } = Offmidline.dom;
 
+  const KIND = "om-checklist-button";
   const list = /** @type {HTMLElement | null} */ (document.querySelector(".om-checklist"));
   if (!list) return;
   const words = list.dataset;
   const prefix = `offmidline/${words.technique}/`;
-  const boxes = /** @type {HTMLInputElement[]} */ ([...list.querySelectorAll("[data-tick]")]);
-  const counts = /** @type {HTMLElement[]} */ ([...list.querySelectorAll("[data-steps]")]);
-  const said = /** @type {HTMLElement} */ (list.querySelector(".om-checklist-said"));
-  const place = /** @type {HTMLElement} */ (list.querySelector(".om-checklist-clear"));
+  const boxes = /** @type {HTMLInputElement[]} */ (every(list, "[data-tick]"));
+  const counts = every(list, "[data-steps]");
+  const said = one(list, ".om-checklist-said");
+  const place = one(list, ".om-checklist-clear");
+  const note = one(list, ".om-checklist-note");
 
   /** @type {Set<string>} The steps that are ticked, as phase/step. */
   let ticks = new Set();
 
-  /**
-   * Does something with what the browser keeps, which it may refuse.
-   *
+  /** Whether the browser, which may refuse, let something be done with what it keeps.
    * @param {(kept: Storage) => void} use
-   * @returns {boolean} Whether it could be done.
    */
   function keeping(use) {
     try {
@@ -48,14 +46,12 @@
     for (const box of boxes) box.checked = ticks.has(box.dataset.tick || "");
     for (const count of counts) {
       const steps = (count.dataset.steps || "").split(" ");
-      const text = put(count.dataset.done, "done", steps.filter((step) => ticks.has(step)).length);
+      const text = filled(count.dataset.done || "", { done: steps.filter((step) => ticks.has(step)).length });
       if (count.textContent !== text) count.textContent = text;
     }
   }
 
-  /**
-   * @param {HTMLInputElement} box
-   */
+  /** @param {HTMLInputElement} box */
   function tick(box) {
     const step = box.dataset.tick || "";
     if (box.checked) ticks.add(step);
@@ -77,39 +73,20 @@
 
   /** @param {boolean} kept Whether the browser keeps ticks. */
   function tellWhere(kept) {
-    const note = /** @type {HTMLElement} */ (list?.querySelector(".om-checklist-note"));
     note.textContent = (kept ? words.kept : words.refused) || "";
   }
 
   /**
-   * @param {string | undefined} text
-   * @param {string} name
-   * @param {number} value
-   * @returns {string} The text with the value in the place of its name.
-   */
-  function put(text, name, value) {
-    return (text || "").replace(`{${name}}`, String(value));
-  }
-
-  /** @param {string} [label] */
-  function button(label = "") {
-    const made = document.createElement("button");
-    made.type = "button";
-    made.className = "om-checklist-button";
-    made.textContent = label;
-    return made;
-  }
-
-  /**
    * A button that clears ticks when it is pressed a second time.
-   *
-   * @param {string} label
-   * @param {string} scope How the steps begin that it clears.
+   * @param {string} label @param {string} scope How the steps begin that it clears.
    */
   function addClearing(label, scope) {
     const group = document.createElement("span");
-    const go = button(label);
-    const keep = button(words.keep);
+    const go = button(label, press, KIND);
+    const keep = button(words.keep || "", () => {
+      rest("");
+      go.focus();
+    }, KIND);
     let armed = false;
 
     /** @param {string} text */
@@ -120,24 +97,20 @@
       said.textContent = text;
     }
 
-    go.addEventListener("click", () => {
+    function press() {
       const steps = [...ticks].filter((step) => step.startsWith(scope));
       if (armed) {
         clear(steps);
-        rest(put(words.cleared, "count", steps.length));
+        rest(filled(words.cleared || "", { count: steps.length }));
       } else if (steps.length) {
         armed = true;
-        go.textContent = put(words.confirm, "count", steps.length);
+        go.textContent = filled(words.confirm || "", { count: steps.length });
         said.textContent = words.ask || "";
         keep.hidden = false;
       } else {
         said.textContent = words.nothing || "";
       }
-    });
-    keep.addEventListener("click", () => {
-      rest("");
-      go.focus();
-    });
+    }
     group.addEventListener("keydown", (event) => {
       if (event.key !== "Escape" || !armed) return;
       rest("");

@@ -1,84 +1,35 @@
 // @ts-check
-/**
- * Calculators under the tables of the grading systems. Nothing is kept or sent.
- *
- * A plain script, so that it runs from a folder as well as from a server. The words come from the page.
- */
+/** Calculators under the tables of the grading systems. Nothing is kept or sent. */
 (() => {
   "use strict";
+  const { filled, element, every, button, status, head, choice } = Offmidline.dom;
 
   const BOX = ".om-grading";
   const FEW = 3; // as many choices stand side by side as buttons
 
-  /** @typedef {Record<string, string>} Words */
-  /** @typedef {{title: string, next?: string, grade?: string}} Answer */
-  /** @typedef {{question: string, ask: string, answers: Answer[]}} Question */
-  /** @typedef {{title: string, means: string}} Grade */
-  /** @typedef {{words: Words, title: string, start: string, questions: Question[], grades: Record<string, Grade>}} Tree */
-  /** @typedef {{part: string, title: string, days: number, choices: {title: string, points: number}[]}} Part */
-  /** @typedef {{from: number, to: number, title: string}} Band */
-  /** @typedef {{words: Words, title: string, parts: Part[], bands: Band[]}} Points */
-  /** @typedef {{part: Part, day: number, points: () => number | null, clear: (points?: number) => void}} Item */
-
-  /**
-   * @param {string} words
-   * @param {Record<string, string | number>} values
-   * @returns {string}
-   */
-  function filled(words, values) {
-    return words.replace(/\[(\w+)\]/g, (_, name) => String(values[name]));
-  }
-
-  /**
-   * @template {keyof HTMLElementTagNameMap} Name
-   * @param {Name} name
-   * @param {string} className
-   * @param {string} [text]
-   * @returns {HTMLElementTagNameMap[Name]}
-   */
-  function element(name, className, text = "") {
-    const made = document.createElement(name);
-    made.className = className;
-    made.textContent = text;
-    return made;
-  }
-
   /**
    * A question with one native radio button an answer.
-   *
-   * @param {string} name
-   * @param {string} legend
-   * @param {string[]} answers
-   * @returns {{group: HTMLFieldSetElement, buttons: HTMLInputElement[]}}
+   * @param {string} name @param {string} legend @param {string[]} answers
    */
   function radios(name, legend, answers) {
     const group = element("fieldset", "om-form-group");
     group.append(element("legend", "om-form-label", legend));
     const buttons = answers.map((text, at) => {
-      const label = element("label", "om-form-choice");
-      const button = element("input", "");
-      Object.assign(button, { type: "radio", name, value: String(at) });
-      label.append(button, element("span", "", text));
+      const { input, label } = choice(text, { type: "radio", name, value: String(at) });
       group.append(label);
-      return button;
+      return input;
     });
     return { group, buttons };
   }
 
-  /**
-   * @param {HTMLElement} box
-   * @param {string} label
-   * @param {Words} words
-   * @returns {{form: HTMLFormElement, said: HTMLElement, buttons: HTMLElement}}
-   */
+  /** @param {HTMLElement} box @param {string} label @param {Om.Words} words */
   function frame(box, label, words) {
     const form = element("form", "om-form");
-    const said = element("p", "om-form-result");
+    const said = status("p", "om-form-result");
     const buttons = element("div", "om-form-line");
     const reset = element("button", "om-form-button", words.reset);
     reset.type = "reset";
     buttons.append(reset);
-    said.setAttribute("role", "status");
     form.setAttribute("aria-label", label);
     form.autocomplete = "off";
     form.addEventListener("submit", (event) => event.preventDefault());
@@ -88,15 +39,14 @@
 
   /**
    * One question after the other; each answer opens the next question or gives the grade.
-   *
-   * @param {HTMLElement} box
-   * @param {Tree} tree
+   * @param {HTMLElement} box @param {Om.Grading.Tree} tree
    */
   function walk(box, tree) {
-    const { form, said, buttons } = frame(box, filled(tree.words.form, { title: tree.title }), tree.words);
+    const title = filled(tree.words.form, { title: tree.title });
+    const { form, said, buttons } = frame(box, title, tree.words);
     const questions = element("div", "");
     const byId = new Map(tree.questions.map((question) => [question.question, question]));
-    form.append(element("p", "om-form-title", filled(tree.words.form, { title: tree.title })), questions, said, buttons);
+    form.append(element("p", "om-form-title", title), questions, said, buttons);
 
     /** @param {string} id */
     function ask(id) {
@@ -112,7 +62,7 @@
       questions.append(group);
     }
 
-    /** @param {Answer} answer */
+    /** @param {Om.Grading.Branch} answer */
     function take(answer) {
       if (answer.next !== undefined) {
         ask(answer.next);
@@ -133,27 +83,19 @@
     begin();
   }
 
-  /**
-   * @param {number[]} numbers
-   * @returns {number}
-   */
+  /** @param {number[]} numbers */
   function sum(numbers) {
     return numbers.reduce((total, number) => total + number, 0);
   }
 
-  /**
-   * @param {Part} part
-   * @returns {number}
-   */
+  /** @param {Om.Grading.Part} part */
   function most(part) {
     return Math.max(...part.choices.map((choice) => choice.points));
   }
 
   /**
    * Points for each part, some of them asked again each day; the sum falls into a band.
-   *
-   * @param {HTMLElement} box
-   * @param {Points} system
+   * @param {HTMLElement} box @param {Om.Grading.Points} system
    */
   function score(box, system) {
     const { words } = system;
@@ -161,27 +103,21 @@
     const { form, said, buttons } = frame(box, title, words);
     const daily = system.parts.filter((part) => part.days > 1);
     const once = system.parts.filter((part) => part.days === 1);
-    /** @type {Item[]} */
+    /** @type {Om.Grading.Item[]} */
     const items = [];
 
     form.append(element("p", "om-form-title", title));
     if (daily.length) {
       form.append(grid(daily));
-      const rest = element("button", "om-form-button", words.rest);
-      rest.type = "button";
-      rest.addEventListener("click", () => {
+      buttons.prepend(button(words.rest, () => {
         for (const item of items) if (item.points() === null) item.clear(0);
         show();
-      });
-      buttons.prepend(rest);
+      }));
     }
     for (const part of once) form.append(single(part));
     form.append(said, buttons);
 
-    /**
-     * @param {Part} part
-     * @returns {HTMLElement}
-     */
+    /** @param {Om.Grading.Part} part */
     function single(part) {
       const titles = part.choices.map((choice) => filled(words.choice, { title: choice.title, points: choice.points }));
       const { group, buttons: choices } = radios(`${box.id}-${part.part}`, part.title, titles);
@@ -202,42 +138,27 @@
       return group;
     }
 
-    /**
-     * A table of one choice a part and day.
-     *
-     * @param {Part[]} parts
-     * @returns {HTMLElement}
-     */
+    /** A table of one choice a part and day. @param {Om.Grading.Part[]} parts */
     function grid(parts) {
       const scroll = element("div", "om-scroll");
       const table = element("table", "om-table om-form-grid");
-      const head = table.createTHead().insertRow();
-      for (const text of [words.day_head, ...parts.map((part) => part.title)]) {
-        const cell = element("th", "", text);
-        cell.scope = "col";
-        head.append(cell);
-      }
+      const titles = [words.day_head, ...parts.map((part) => part.title)];
+      table.createTHead().insertRow().append(...titles.map((text) => head("col", text)));
       const body = table.createTBody();
       for (let day = 1; day <= parts[0].days; day += 1) {
         const row = body.insertRow();
-        const name = element("th", "", filled(words.day, { day }));
-        name.scope = "row";
-        row.append(name);
+        row.append(head("row", filled(words.day, { day })));
         for (const part of parts) {
-          const head = element("span", "om-card-head", part.title);
-          head.setAttribute("aria-hidden", "true"); // the select says it
-          row.insertCell().append(head, select(part, day));
+          const name = element("span", "om-card-head", part.title);
+          name.setAttribute("aria-hidden", "true"); // the select says it
+          row.insertCell().append(name, select(part, day));
         }
       }
       scroll.append(table);
       return scroll;
     }
 
-    /**
-     * @param {Part} part
-     * @param {number} day
-     * @returns {HTMLElement}
-     */
+    /** @param {Om.Grading.Part} part @param {number} day */
     function select(part, day) {
       const made = element("select", "om-form-select");
       made.setAttribute("aria-label", `${part.title}, ${filled(words.day, { day })}`);
@@ -258,7 +179,7 @@
 
     function show() {
       const open = items.filter((item) => item.points() === null).length;
-      /** @param {Item[]} some */
+      /** @param {Om.Grading.Item[]} some */
       const points = (some) => sum(some.map((item) => item.points() ?? 0));
       const total = points(items);
       const values = { points: total, most: sum(items.map((item) => most(item.part))), open };
@@ -288,8 +209,7 @@
     show();
   }
 
-  document.querySelectorAll(BOX).forEach((found) => {
-    const box = /** @type {HTMLElement} */ (found);
+  every(document, BOX).forEach((box) => {
     const system = JSON.parse(box.dataset.grading || "{}");
     if ("questions" in system) walk(box, system);
     else score(box, system);

@@ -3,7 +3,6 @@
 // reached while they are open. Without this script labels do the opening.
 (() => {
   "use strict";
-
   const NARROW = matchMedia("(max-width: 76.2344em)");
 
   /** @param {string} selector @returns {HTMLElement[]} */

@@ -1,43 +1,25 @@
 // @ts-check
-/**
- * Shows the steps of a figure one at a time. Without this script they stand one under the other.
- *
- * A plain script, so that it runs from a folder as well as from a server. The words come from the page.
- */
+/** Shows the steps of a figure one at a time. Without this script they stand one under the other. */
 (() => {
   "use strict";
+  const { element, every, button, onTarget } = Offmidline.dom;
 
   const STEPPER = ".om-stepper";
   const STEP = ".om-stepper-step";
 
-  /** @typedef {(index: number) => void} Show Shows a step; an index beyond an end means that end. */
-
-  /** @type {WeakMap<Element, Show>} */
+  /** @type {WeakMap<Element, (index: number) => void>} Shows a step; an index beyond an end means that end. */
   const shows = new WeakMap();
-
-  /**
-   * @param {string} name
-   * @param {string} className
-   * @param {string} [text]
-   * @returns {HTMLElement}
-   */
-  function element(name, className, text = "") {
-    const made = document.createElement(name);
-    made.className = className;
-    made.textContent = text;
-    return made;
-  }
 
   /** @param {HTMLElement} stepper */
   function enhance(stepper) {
-    const steps = /** @type {HTMLElement[]} */ ([...stepper.querySelectorAll(STEP)]);
-    const previous = element("button", "om-stepper-button", stepper.dataset.previous);
-    const next = element("button", "om-stepper-button", stepper.dataset.next);
+    const steps = every(stepper, STEP);
+    const previous = button(stepper.dataset.previous || "", () => show(current - 1), "om-stepper-button");
+    const next = button(stepper.dataset.next || "", () => show(current + 1), "om-stepper-button");
     const position = element("p", "om-stepper-position");
     const bar = element("div", "om-stepper-bar");
     let current = 0;
 
-    /** @type {Show} */
+    /** @param {number} index */
     function show(index) {
       current = Math.min(Math.max(index, 0), steps.length - 1);
       steps.forEach((step, at) => {
@@ -51,10 +33,6 @@
       next.setAttribute("aria-disabled", String(current === steps.length - 1));
     }
 
-    previous.setAttribute("type", "button");
-    next.setAttribute("type", "button");
-    previous.addEventListener("click", () => show(current - 1));
-    next.addEventListener("click", () => show(current + 1));
     stepper.addEventListener("keydown", (event) => {
       const target = { ArrowLeft: current - 1, ArrowRight: current + 1, Home: 0, End: steps.length - 1 }[event.key];
       if (target === undefined || event.altKey || event.ctrlKey || event.metaKey || event.shiftKey) return;
@@ -71,35 +49,14 @@
     show(0);
   }
 
-  /** Opens the step that the address names, if it names one. */
-  function follow() {
-    const target = document.getElementById(decoded(location.hash.slice(1)));
+  every(document, STEPPER).forEach(enhance);
+  // Opens the step that the address names, if it names one.
+  onTarget((target) => {
     const step = target && target.closest(STEP);
     const stepper = step && step.closest(STEPPER);
     const show = stepper && shows.get(stepper);
     if (!step || !stepper || !show) return;
-    show([...stepper.querySelectorAll(STEP)].indexOf(step));
+    show(every(stepper, STEP).indexOf(/** @type {HTMLElement} */ (step)));
     stepper.scrollIntoView();
-  }
-
-  /**
-   * @param {string} text
-   * @returns {string}
-   */
-  function decoded(text) {
-    try {
-      return decodeURIComponent(text);
-    } catch {
-      return text; // a stray percent sign
-    }
-  }
-
-  document.querySelectorAll(STEPPER).forEach((stepper) => enhance(/** @type {HTMLElement} */ (stepper)));
-  follow();
-  addEventListener("hashchange", follow);
-  // A second click on the same link changes no address.
-  document.addEventListener("click", (event) => {
-    const link = event.target instanceof Element && event.target.closest("a");
-    if (link && link.hash && link.href === location.href) follow();
   });
 })();

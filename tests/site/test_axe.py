@@ -37,6 +37,30 @@ PLANTED = {
 }
 
 
+# Folders whose pages are all made alike, except for some, and how many of the others stand for all
+# where a page is looked at again in another look.
+ALIKE = {"exercises": 2, "selftest": 1}
+UNLIKE = {"index.html", "sandbox.html"}
+FIRST_LOOK = ("light", 1280)
+
+
+def names(site: Path, look: tuple[str, int]) -> list[str]:
+    """The pages that are checked in a look: every one in the first, in the others a sample of what
+    is alike.
+    """
+    found = sorted(path.relative_to(site) for path in site.rglob("*.html"))
+    taken = [
+        path
+        for path in found
+        if look == FIRST_LOOK or str(path.parent) not in ALIKE or path.name in UNLIKE
+    ]
+    if look != FIRST_LOOK:
+        for folder, count in ALIKE.items():
+            alike = [path for path in found if str(path.parent) == folder]
+            taken += [path for path in alike if path.name not in UNLIKE][:count]
+    return [path.as_posix() for path in taken]
+
+
 @pytest.fixture(scope="module")
 def axe() -> str:
     """The script."""
@@ -44,9 +68,16 @@ def axe() -> str:
 
 
 @pytest.fixture
-def page(browser: Any, axe: str, request: pytest.FixtureRequest) -> Iterator[Any]:
-    """A page in the scheme and of the width that the test names, with axe in every document."""
+def look(request: pytest.FixtureRequest) -> tuple[str, int]:
+    """The scheme and the width that the test names."""
     scheme, width = request.param
+    return scheme, width
+
+
+@pytest.fixture
+def page(browser: Any, axe: str, look: tuple[str, int]) -> Iterator[Any]:
+    """A page in the look that the test names, with axe in every document."""
+    scheme, width = look
     context = browser.new_context(
         color_scheme=scheme, reduced_motion="reduce", viewport={"width": width, "height": 800}
     )
@@ -56,19 +87,18 @@ def page(browser: Any, axe: str, request: pytest.FixtureRequest) -> Iterator[Any
 
 
 @pytest.mark.parametrize(
-    "page",
+    "look",
     [(scheme, width) for scheme in ("light", "dark") for width in (1280, 360)],
-    ids=lambda look: f"{look[0]}-{look[1]}",
+    ids=lambda named: f"{named[0]}-{named[1]}",
     indirect=True,
 )
 def test_no_page_has_a_violation(
-    page: Any, shipped_site: Path, serve: Callable[[Path], str]
+    page: Any, look: tuple[str, int], shipped_site: Path, serve: Callable[[Path], str]
 ) -> None:
     """Every page, on a desk and on a phone, light and dark, passes every rule."""
     top = serve(shipped_site)
     faults = {}
-    for path in sorted(shipped_site.rglob("*.html")):
-        name = path.relative_to(shipped_site).as_posix()
+    for name in names(shipped_site, look):
         page.goto(top + name)
         found = page.evaluate(RUN, TAGS)
         if found:
@@ -76,7 +106,18 @@ def test_no_page_has_a_violation(
     assert faults == {}
 
 
-@pytest.mark.parametrize("page", [("light", 1280)], ids=["light-1280"], indirect=True)
+def test_every_kind_of_page_is_checked_in_every_look(shipped_site: Path) -> None:
+    """What is left out of a look has its like there."""
+    every, sample = names(shipped_site, FIRST_LOOK), names(shipped_site, ("dark", 360))
+    assert len(every) == len(set(every)) == len(list(shipped_site.rglob("*.html")))
+    assert set(sample) < set(every)
+    for folder, count in ALIKE.items():
+        unlike = {f"{folder}/{name}" for name in UNLIKE} & set(every)
+        assert f"{folder}/index.html" in unlike
+        assert len([name for name in sample if name.startswith(folder)]) == count + len(unlike)
+
+
+@pytest.mark.parametrize("look", [FIRST_LOOK], ids=["light-1280"], indirect=True)
 def test_planted_faults_are_found(page: Any) -> None:
     """The same run finds what is wrong with a page that is made to fail."""
     page.set_content(FAULTY)

@@ -33,6 +33,7 @@ pytestmark = [pytest.mark.site, pytest.mark.browser]
 
 LIBRARY = load_library(ROOT / "scenarios", SEES["trainee"])
 LEFT, RIGHT = "beekeeper", "bookbinder"  # both can be marked right in whole millimetres
+LONG = "ferry-deckhand"  # a title of two lines, pits and an opening
 DESK, PHONE = (1280, 900), (360, 740)
 SURFACE = ("offset", "cranial_apex", "caudal_apex", "reach", "caudal_shift")
 SECTION = (
@@ -544,9 +545,32 @@ def test_the_result_is_printed_alone(opened: Callable[..., Any], tmp_path: Path)
         assert words in text, words
     for words in (WORDS["judge"] + " ", WORDS["result"]["section"], "What is judged"):
         assert words not in text.replace("Judged", ""), words
-    assert len(sheets) <= 3
     page.evaluate("dispatchEvent(new Event('afterprint'))")
     assert page.locator(".om-printed").count() == 0
+
+
+@pytest.mark.parametrize(
+    ("task", "mistake"), [("marking", "oblique-misread"), ("section", "too-few-deep-stitches")]
+)
+def test_a_result_takes_two_sheets_at_most(
+    opened: Callable[..., Any], tmp_path: Path, task: str, mistake: str
+) -> None:
+    """With a named mistake, its feedback and the help that was taken, where it is longest."""
+    from pypdf import PdfReader
+
+    page = opened(LONG)
+    exercise = Exercise(page, task)
+    wrong = wrong_plans(planned(LONG))[mistake].marking
+    if task == "marking":
+        exercise.choose(wrong)
+    exercise.type(surface(wrong) if task == "marking" else section(wrong))
+    exercise.press("hint")
+    exercise.press("judge")
+    assert exercise.box.locator(".om-exercise-mistake").is_visible()
+    page.evaluate("window.print = () => {}")
+    exercise.press("print")
+    page.pdf(path=str(tmp_path / "page.pdf"), prefer_css_page_size=True)
+    assert len(PdfReader(tmp_path / "page.pdf").pages) <= 2
 
 
 def test_without_scripts_the_page_says_so(browser: Any, shipped_site: Path) -> None:
@@ -621,7 +645,7 @@ def test_a_still_picture_is_one_image(opened: Callable[..., Any]) -> None:
     page = opened(LEFT)
     told = page.evaluate(
         """() => {
-          const exercise = Offmidline.page.data("om-exercise");
+          const exercise = Offmidline.dom.data("om-exercise");
           const words = { title: "A", description: "B" };
           return [1, 2].map(() => {
             const made = Offmidline.board.picture(exercise, exercise.right, words);

@@ -20,8 +20,8 @@ from .conftest import ROOT
 
 pytestmark = [pytest.mark.site, pytest.mark.browser]
 
-ENGINE = ROOT / "handbook" / "assets" / "engine"
-SCRIPTS = ("outline.js", "margin.js", "section.js", "fit.js", "conflicts.js")
+ASSETS = ROOT / "handbook" / "assets"
+SCRIPTS = ("dom.js", "engine/outline.js", "engine/section.js", "engine/fit.js")
 TOLERANCE = 0.02  # mm: a tenth of a pen's line
 GENERATED = 200
 
@@ -30,7 +30,7 @@ RUN = """all => all.map(asked => {
   const fitted = Offmidline.fit.fitCase(asked);
   return {fitted: {...fitted, pits_only: lines(fitted.pits_only)},
     right: Offmidline.fit.rightMarking(asked),
-    conflicts: fitted.outline ? null : Offmidline.conflicts.explain(asked, fitted)};
+    conflicts: fitted.outline ? null : Offmidline.fit.explain(asked, fitted)};
   function lines(o) {
     return o && {offset: o.offset, caudal_shift: o.caudal_shift, half_width: o.half_width,
       cranial_apex: o.cranial_apex, caudal_apex: o.caudal_apex};
@@ -156,8 +156,8 @@ def answers(
     """The scripts' answers, with the fit changed in one place where a test asks for it."""
     page = browser.new_page()
     for script in SCRIPTS:
-        text = (ENGINE / script).read_text("utf-8")
-        if broken is not None and script == "fit.js":
+        text = (ASSETS / script).read_text("utf-8")
+        if broken is not None and script == "engine/fit.js":
             assert broken[0] in text
             text = text.replace(*broken)
         page.add_script_tag(content=text)

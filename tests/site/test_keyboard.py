@@ -10,8 +10,12 @@ import pytest
 
 pytestmark = [pytest.mark.site, pytest.mark.browser]
 
-# One of each kind: figure in steps, tables to scroll, check boxes, filters, calculators, answers.
-PAGES = ("marking", "cases/glazier", "checklists/marking", "complications", "grading", "consent")
+# One of each kind: figure in steps, tables to scroll, check boxes, filters, calculators, answers,
+# drawings with handles, a form made by hand, questions.
+PAGES = (
+    *("marking", "cases/glazier", "checklists/marking", "complications", "grading", "consent"),
+    *("exercises/glazier", "exercises/sandbox", "selftest/index", "selftest/marking"),
+)
 DESK, PHONE = (1280, 800), (360, 740)
 
 # Notes what can be reached, in the order of the page. A group of radio
@@ -27,19 +31,22 @@ REACHABLE = """() => {
   return window.stops.length;
 }"""
 # Where the keyboard is, and how that is seen: the outline's width of the element or of its label,
-# and whether the head of the page or the edge of the window hides it.
+# or of the ring round a handle of a drawing; and whether the head of the page or the edge of the
+# window hides it.
 HERE = """() => {
   const e = document.activeElement;
   if (!e || e === document.body) return null;
   const shown = e.matches('.md-option') ? e.nextElementSibling : e;
   const style = getComputedStyle(shown), box = shown.getBoundingClientRect();
+  const target = e.matches('.om-grip') && getComputedStyle(e.querySelector('.om-grip-target'));
   const head = document.querySelector('.md-header');
   const apart = head.contains(e) || e.matches('.md-skip');
   const bottom = apart ? 0 : head.getBoundingClientRect().bottom;
   const same = s => s === e || s.type === 'radio' && e.type === 'radio' && s.name === e.name;
   return {
     stop: window.stops.findIndex(same),
-    outline: style.outlineStyle === 'none' ? 0 : parseFloat(style.outlineWidth),
+    outline: target ? target.stroke !== 'none' && parseFloat(target.strokeWidth)
+      : style.outlineStyle === 'none' ? 0 : parseFloat(style.outlineWidth),
     hidden: box.bottom <= bottom || box.top >= innerHeight
       || box.right <= 0 || box.left >= innerWidth,
     what: e.outerHTML.slice(0, 120),

@@ -16,9 +16,11 @@ import pytest
 from tests.leaks.wrappings import WRAPPINGS
 
 from offmidline.cli import main
+from offmidline.exam.assemble import forms_of
 from offmidline.leaks.item_words import item_words
 from offmidline.leaks.scan import Leak, Search, scan_file, scan_tree
 from offmidline.leaks.words import Word, secret_words
+from offmidline.records import load_library
 
 from .conftest import Project, small_project
 
@@ -145,6 +147,21 @@ def test_an_examiners_site_holds_the_case(
     assert found(leaks) >= CASE_MARKS | {"Canarynotes of a case for trainees.", *NUMBERS[:2]}
     paths = {leak.path for leak in leaks}
     assert {"cases/canary-case-file.html", "search/search_index.json"} <= paths
+
+
+def test_an_examiners_site_holds_the_paper_and_its_key(
+    project: Project, editions: Mapping[str, Path], words: tuple[Word, ...]
+) -> None:
+    """Every mark of the paper, and the id of each of its questions beside the key."""
+    library = load_library(project.scenarios, {"trainee", "examiner"})
+    (form,) = forms_of(library.papers["canary-paper-file"], library, None)
+    key = {item.ident for item in form.items}
+    _, leaks = scan_tree(editions["examiner"] / "papers", Search(words))
+    assert found(leaks) >= PAPER_MARKS | key
+    pages = {leak.path for leak in leaks if leak.word is not None and leak.word.text in key}
+    assert pages == {"canary-paper-file/a.html"}
+    for audience in ("trainee", "educator"):
+        assert not (editions[audience] / "papers").exists()
 
 
 @pytest.mark.parametrize("name", WRAPPINGS)

@@ -9,7 +9,6 @@ import random
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -38,8 +37,8 @@ from .conftest import ROOT
 
 pytestmark = [pytest.mark.site, pytest.mark.browser]
 
-ENGINE = ROOT / "handbook" / "assets" / "engine"
-SCRIPTS = ("outline.js", "margin.js", "section.js", "rules.js", "answer.js")
+ASSETS = ROOT / "handbook" / "assets"
+SCRIPTS = ("dom.js", "engine/outline.js", "engine/section.js", "engine/judge.js")
 MARKINGS = 2000
 FEW = 400  # are enough to find a fault that was put in
 GENERATED = 15
@@ -336,7 +335,7 @@ def page(browser) -> Iterator[Any]:
 @pytest.fixture(scope="module")
 def shipped_scripts() -> dict[str, str]:
     """The texts of the shipped scripts."""
-    return {name: Path(ENGINE / name).read_text(encoding="utf-8") for name in SCRIPTS}
+    return {name: (ASSETS / name).read_text(encoding="utf-8") for name in SCRIPTS}
 
 
 def test_the_browser_says_what_python_says(page, shipped_scripts):
@@ -363,14 +362,18 @@ def test_the_markings_try_everything():
 @pytest.mark.parametrize(
     ("script", "right", "wrong"),
     [
-        ("outline.js", "o.offset + o.caudal_shift * u * u;", "o.offset - o.caudal_shift * u * u;"),
-        ("margin.js", "? distance : -distance", "? distance : distance"),
-        ("margin.js", "turn * Math.cos(2 * phi) -", "turn * Math.cos(2 * phi) +"),
-        ("section.js", "- (taper * depth * depth) / 2;", "+ (taper * depth * depth) / 2;"),
-        ("rules.js", "<= tolerance;", "< tolerance;"),
-        ("rules.js", "const NOISE = 0.01;", "const NOISE = 0.02;"),
-        ("answer.js", "if (far < least)", "if (far > 0)"),
-        ("answer.js", "lacks(taken, chosen)", "lacks(chosen, taken)"),
+        (
+            "engine/outline.js",
+            "o.offset + o.caudal_shift * u * u;",
+            "o.offset - o.caudal_shift * u * u;",
+        ),
+        ("engine/outline.js", "? distance : -distance", "? distance : distance"),
+        ("engine/outline.js", "turn * Math.cos(2 * phi) -", "turn * Math.cos(2 * phi) +"),
+        ("engine/section.js", "- (taper * depth * depth) / 2;", "+ (taper * depth * depth) / 2;"),
+        ("engine/judge.js", "<= tolerance;", "< tolerance;"),
+        ("engine/judge.js", "const NOISE = 0.01;", "const NOISE = 0.02;"),
+        ("engine/judge.js", "if (far < least)", "if (far > 0)"),
+        ("engine/judge.js", "lacks(taken, chosen)", "lacks(chosen, taken)"),
     ],
 )
 def test_a_changed_script_is_found(page, shipped_scripts, script, right, wrong):

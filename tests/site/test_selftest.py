@@ -32,7 +32,8 @@ from .watch import Watch
 pytestmark = pytest.mark.site
 
 WORDS = messages.section("site.self_test.script")
-SCRIPTS = ROOT / "handbook" / "assets" / "selftest"
+ASSETS = ROOT / "handbook" / "assets"
+JUDGEMENT = ("dom.js", "number.js", "selftest/answers.js")
 KINDS = ("choice", "numeric", "order", "drawing", "fault")
 DAY = dt.datetime(2026, 3, 2, 9, 30)  # noqa: DTZ001 - by the clock of the reader's device
 
@@ -595,7 +596,8 @@ def test_the_browser_judges_as_python_does(browser, trainee_items):
     given = [answers_to(item) for item in trainee_items]
     page = browser.new_page()
     page.set_content("<p>")
-    page.add_script_tag(content=(SCRIPTS / "answers.js").read_text("utf-8"))
+    for name in JUDGEMENT:
+        page.add_script_tag(content=(ASSETS / name).read_text("utf-8"))
     found = page.evaluate(
         """([items, answers]) => items.map((item, at) => answers[at].map((answer) => {
           const { read, judge } = Offmidline.answers;

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, Final
 
 import numpy as np
@@ -11,7 +13,6 @@ from offmidline import messages
 from offmidline.evidence import Proportion
 from offmidline.exam.analysis import Group
 from offmidline.exam.flags import EASY_ABOVE, HARD_BELOW
-from offmidline.exam.html import figure
 from offmidline.exam.picture import Dot, Panel, bars, rows
 from offmidline.exam.reliability import Interval
 from offmidline.exam.told import told
@@ -23,7 +24,15 @@ _SOUND: Final[Form] = "disc"
 _FLAGGED: Final[Form] = "diamond"
 
 
-def score_figure(ident: str, group: Group, forms: str) -> str:
+@dataclass(frozen=True)
+class Plotted:
+    """A plot as ``<svg>``, and its words."""
+
+    svg: str
+    words: Words
+
+
+def score_plot(ident: str, group: Group, forms: str) -> Plotted:
     """How many candidates had each score."""
     totals = group.marks.totals
     questions = len(group.items)
@@ -38,10 +47,10 @@ def score_figure(ident: str, group: Group, forms: str) -> str:
     )
     counts = np.bincount(totals, minlength=questions + 1).tolist()
     names = _say("scores.x"), _say("scores.y")
-    return figure(bars(ident, words, _say("scores.subtitle"), counts, names), words.caption)
+    return Plotted(bars(ident, words, _say("scores.subtitle"), counts, names), words)
 
 
-def item_figure(ident: str, group: Group, forms: str) -> str:
+def item_plot(ident: str, group: Group, forms: str) -> Plotted:
     """Difficulty and correlation with the rest, a row for each question."""
     flagged = {one.asked.name for one, _ in group.flagged}
     words = _words("items", forms=forms, questions=len(group.items), flagged=len(flagged))
@@ -58,7 +67,13 @@ def item_figure(ident: str, group: Group, forms: str) -> str:
     key = ((_SOUND, _say("items.sound")), (_FLAGGED, _say("items.flagged")))
     names = [one.asked.name for one in group.items]
     drawn = rows(ident, words, _say("items.subtitle"), names, panels, key, [_say("items.note")])
-    return figure(drawn, words.caption)
+    return Plotted(drawn, words)
+
+
+# Drawn of a group whose forms are called so; the id begins every id in the plot.
+PLOTS: Final[Mapping[str, Callable[[str, Group, str], Plotted]]] = MappingProxyType(
+    {"scores": score_plot, "items": item_plot}
+)
 
 
 def _dot(found: Interval | Proportion, form: Form) -> Dot:

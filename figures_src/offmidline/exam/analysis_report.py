@@ -7,10 +7,10 @@ from typing import Any, Final
 
 from offmidline import messages
 from offmidline.exam.analysis import Analysis, Group
-from offmidline.exam.analysis_plots import item_figure, score_figure
+from offmidline.exam.analysis_plots import Plotted, item_plot, score_plot
 from offmidline.exam.analysis_tables import analysis_tables
 from offmidline.exam.families import Family
-from offmidline.exam.html import Rows, bullets, document, heading, paragraph, table
+from offmidline.exam.html import Rows, bullets, document, figure, heading, paragraph, table
 from offmidline.exam.item_statistics import ItemStatistic, OptionStatistic
 from offmidline.exam.misunderstood import Misunderstanding
 from offmidline.exam.reliability import Interval
@@ -61,20 +61,24 @@ def _group(group: Group, ident: str) -> Iterator[str]:
     yield paragraph(_say(f"samples.{group.sample}", count=group.people))
     yield heading(3, _say("scores.heading"))
     yield _table(f"{ident}-scores", "scores", forms, [Rows("", _scores(group))])
-    yield score_figure(f"{ident}-fig-scores", group, forms)
+    yield _figure(score_plot(f"{ident}-fig-scores", group, forms))
     yield heading(3, _say("flagged.heading"))
     if group.flagged:
         yield _table(f"{ident}-flagged", "flagged", forms, [Rows("", _flagged(group))])
     else:
         yield paragraph(_say("flagged.none"))
     yield heading(3, _say("items.heading"))
-    yield item_figure(f"{ident}-fig-items", group, forms)
+    yield _figure(item_plot(f"{ident}-fig-items", group, forms))
     yield _table(f"{ident}-items", "items", forms, [Rows("", [*map(_item, group.items)])])
     yield heading(3, _say("options.heading"))
     yield _table(f"{ident}-options", "options", forms, map(_options, group.items))
     if group.times is not None:
         yield heading(3, _say("times.heading"))
         yield _table(f"{ident}-times", "times", forms, [Rows("", _times(group.times))])
+
+
+def _figure(plotted: Plotted) -> str:
+    return figure(plotted.svg, plotted.words.caption)
 
 
 def _table(ident: str, name: str, forms: str, groups: Iterable[Rows]) -> str:

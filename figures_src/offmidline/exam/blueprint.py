@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from offmidline import messages
+from offmidline.exam.history import histories
 from offmidline.items.emit import emit
 from offmidline.items.item import Item
 from offmidline.items.model import ItemModel, Material
@@ -96,11 +97,7 @@ def drawn(
 
 def difficulties(paper: Paper) -> dict[str, float]:
     """The share of right answers of every model that the paper's history knows."""
-    right, candidates = Counter[str](), Counter[str]()
-    for sitting in paper.history:
-        right[sitting.model] += sitting.right
-        candidates[sitting.model] += sitting.candidates
-    return {model: right[model] / candidates[model] for model in candidates}
+    return {one.model: one.pooled.value for one in histories(paper)}
 
 
 def _families(

@@ -21,6 +21,7 @@ from offmidline.records import Setting
 from offmidline.site.cache import Cache
 
 if TYPE_CHECKING:
+    from offmidline.exam.analysis import Group
     from offmidline.figures.chart import Subject
     from offmidline.plan import CasePlan
 
@@ -62,6 +63,21 @@ class ChartPicture:
         return figures.render_chart(
             self.subject, self.chart, figure_id=figure_id, key=self.part
         ).svg
+
+
+@dataclass(frozen=True)
+class CohortPicture:
+    """A plot of the answers of a group, whose forms are called so."""
+
+    group: Group
+    plot: str
+    forms: str
+
+    def svg(self, figure_id: str) -> str:
+        """The drawing of the plot."""
+        from offmidline.exam.analysis_plots import PLOTS
+
+        return PLOTS[self.plot](figure_id, self.group, self.forms).svg
 
 
 @dataclass(frozen=True)

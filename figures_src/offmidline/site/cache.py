@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any, Final
 
 # What decides a number or a drawn line besides the project's own code.
-LIBRARIES: Final = ("numpy", "shapely", "matplotlib", "pydantic")
+LIBRARIES: Final = ("numpy", "scipy", "shapely", "matplotlib", "pydantic")
 _PACKAGE: Final = Path(__file__).resolve().parents[1]
 _SUFFIX: Final = ".json"
 

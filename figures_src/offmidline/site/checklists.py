@@ -154,14 +154,14 @@ def _kind(step: Step) -> str:
 def _counted(phase: Phase) -> str:
     """What counts the ticks of a phase: its steps, and the words to count with."""
     steps = " ".join(f"{phase.phase}/{step.step}" for step in phase.steps)
-    words = _word("done", done="{done}", count=len(phase.steps))
+    words = _word("done", done="[done]", count=len(phase.steps))
     return f'data-steps="{escape.attribute(steps)}" data-done="{escape.attribute(words)}"'
 
 
 def _box(technique: Technique, inner: str, kind: str = "") -> str:
     """What the script looks after: the ticks of one technique."""
     words = " ".join(
-        f'data-{name}="{escape.attribute(_word(name, count="{count}"))}"' for name in _WORDS
+        f'data-{name}="{escape.attribute(_word(name, count="[count]"))}"' for name in _WORDS
     )
     return (
         f'<div class="{f"om-checklist {kind}".strip()}"'

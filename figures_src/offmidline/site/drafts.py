@@ -60,3 +60,35 @@ class ItemDraft:
     title: str
     html: str
     marks: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class CohortDraft:
+    """What the analysis of the invented answers says.
+
+    Attributes:
+        values: numbers by their names.
+        tables: as HTML, by their names.
+        plots: the words of each plot.
+    """
+
+    values: dict[str, str]
+    tables: dict[str, str]
+    plots: dict[str, dict[str, str]]
+
+
+@dataclass(frozen=True)
+class PaperDraft:
+    """A paper's pages before numbering.
+
+    Attributes:
+        summary: the paper in a sentence.
+        page: what all its forms share.
+        forms: letter and page of each.
+        pictures: the words of every picture of a question, by its way: form, number, view, part.
+    """
+
+    summary: str
+    page: str
+    forms: list[tuple[str, str]]
+    pictures: dict[str, dict[str, str]]

@@ -96,7 +96,7 @@ def _page(case: Case, draft: ExerciseDraft) -> str:
     behind = [
         scripts.data("om-exercise", draft.data),
         words(),
-        scripts.tags(path(case.case), [*scripts.ENGINE, *scripts.BOARD, *scripts.EXERCISES]),
+        scripts.tags(path(case.case), scripts.EXERCISE),
     ]
     # Numbers in data are for programs: only the text is set like a page.
     return "\n\n".join([amounts.kept_whole("\n\n".join(text)), *behind]) + "\n"

@@ -36,7 +36,7 @@ def draft_item(item: Item) -> dict[str, Any]:
             place=f"{item.key}/{len(item.options)}" if chosen else "",
             says=digest(item.stem, item.lead_in, str(item.pictures), str(_key(item))),
             title=MODELS[item.model].title,
-            html=amounts.kept_whole(f"{question(item)}\n{_answer(item)}"),
+            html=amounts.kept_whole(f"{question(item, of_case(item))}\n{_answer(item)}"),
             marks=_marks(item),
         )
     )
@@ -66,21 +66,28 @@ def _key(item: Item) -> object:
     return texts if item.kind == "order" else item.options[item.key].picture or texts[item.key]
 
 
-def question(item: Item) -> str:
-    """What is asked: stem, pictures, lead-in and options."""
+def of_case(item: Item) -> str:
+    """The name under which the pictures of an item are looked up that shows its case as it is."""
+    return f"picture:{item.case}"
+
+
+def question(item: Item, whose: str) -> str:
+    """What is asked: stem, pictures, lead-in and options; ``whose`` is how the names of its
+    pictures begin.
+    """
     parts = [f'<p class="om-item-stem">{escape.text(item.stem)}</p>']
-    parts += [_picture(item, picture) for picture in item.pictures]
+    parts += [_picture(whose, picture) for picture in item.pictures]
     parts.append(f'<p class="om-item-asks">{escape.text(item.lead_in)}</p>')
     if item.kind == "order":
         parts.append(_listed("ul", "om-item-options", map(_text, _as_shown(item))))
     elif item.kind in CHOSEN:
-        options = (_option(item, option) for option in item.options)
+        options = (_option(whose, option) for option in item.options)
         parts.append(_listed("ul", "om-item-options", options))
     return "\n".join(parts)
 
 
-def _option(item: Item, option: Option) -> str:
-    picture = "" if option.picture is None else _picture(item, option.picture)
+def _option(whose: str, option: Option) -> str:
+    picture = "" if option.picture is None else _picture(whose, option.picture)
     return f"<span>{_text(option)}</span>{picture}"
 
 
@@ -88,9 +95,9 @@ def _as_shown(item: Item) -> list[Option]:
     return [item.options[at] for at in item.shown]
 
 
-def _picture(item: Item, picture: Picture) -> str:
-    way = ":".join(filter(None, (item.case, picture.view, picture.part)))
-    return f"{{{{ picture:{way} }}}}"
+def _picture(whose: str, picture: Picture) -> str:
+    way = ":".join(filter(None, (whose, picture.view, picture.part)))
+    return f"{{{{ {way} }}}}"
 
 
 def _answer(item: Item) -> str:

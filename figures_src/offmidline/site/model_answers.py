@@ -15,7 +15,7 @@ from offmidline.marking import Marking
 from offmidline.plan import CasePlan
 from offmidline.site import escape
 from offmidline.site.amounts import kept_whole
-from offmidline.site.item_draft import question, worked_answer
+from offmidline.site.item_draft import of_case, question, worked_answer
 from offmidline.site.markup import Group, table
 
 
@@ -87,7 +87,8 @@ def _openings(planned: CasePlan, marking: Marking) -> str:
 def _item(item: Item) -> str:
     name = escape.text(MODELS[item.model].title)
     heading = f'<h3 class="om-item-name" id="model-{item.model}" data-search-exclude="">{name}</h3>'
-    return f'<div class="om-item">\n{heading}\n{question(item)}\n{worked_answer(item)}\n</div>'
+    asks = question(item, of_case(item))
+    return f'<div class="om-item">\n{heading}\n{asks}\n{worked_answer(item)}\n</div>'
 
 
 def _say(name: str, /, **values: object) -> str:

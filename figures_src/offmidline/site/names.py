@@ -11,6 +11,8 @@ chapters.
     {{ source:sozen-2011 }}             a numbered citation
     {{ fact:kendirci-2016.recurrence }} a published result in words, with its citation
     {{ chart:forest:recurrence }}       a chart of published results, or of the complications
+    {{ cohort:kr20 }}                   of the invented answers: a number, a table or a plot
+    {{ posed:specimen:A:7:findings }}   the picture of a question of a paper, for examiners
     {{ grading:asepsis }}               a grading system with its calculator
     {{ complication:seroma }}           a link to a complication
     {{ practice }}                      a remark: common practice, no source
@@ -117,12 +119,14 @@ class Names:
         kinds: dict[str, Callable[[str], str | Block]] = {
             "case": self._case_value,
             "chart": lambda rest: Block(filled(self._chart(rest, shown))),
+            "cohort": lambda rest: self._cohort(rest, shown),
             "complication": lambda rest: recogniser.link(self._library, rest, page),
             "fact": lambda rest: filled(facts.fact(self._library, rest)),
             "figure": lambda rest: Block(self._figure(rest, shown)),
             "gallery": lambda rest: self._gallery(rest, shown),
             "grading": lambda rest: Block(filled(grading_words.grading(self._library, rest))),
             "picture": lambda rest: self._picture(rest, shown),
+            "posed": lambda rest: self._posed(rest, shown),
             "source": lambda rest: self._citations.cite(rest, page),
             "steps": lambda rest: self._steps(rest, page),
         }
@@ -177,6 +181,23 @@ class Names:
         self._take([chart.figure], name, shown)
         self._works.charts.want(name)
         return charts.with_sources(chart)
+
+    def _cohort(self, name: str, shown: set[str]) -> str | Block:
+        """What the analysis of the invented answers has under a name."""
+        found = self._works.cohort.find(name)
+        if not isinstance(found, Figure):
+            return found
+        self._take([found], name, shown)
+        self._works.cohort.want(name)
+        return Block(one_figure(found))
+
+    def _posed(self, name: str, shown: set[str]) -> str:
+        """A picture of a question, ``PAPER:FORM:NUMBER:VIEW``, or one part of a view."""
+        paper, _, way = name.partition(":")
+        figure = self._works.papers.picture(paper, way)
+        self._take([figure], name, shown)
+        self._works.papers.want(paper, way)
+        return shown_here(figure)
 
     def _take(self, figures: Sequence[Figure], name: str, shown: set[str]) -> None:
         """Note figures as shown on a page; ids would be there twice if one were shown again."""

@@ -24,7 +24,7 @@ from mkdocs.utils import get_relative_url
 
 from offmidline import messages
 from offmidline.records import FaultsError
-from offmidline.records.files import CASES
+from offmidline.records.files import CASES, PAPERS
 from offmidline.site import selftest, tables
 from offmidline.site.finish import inner_drawing, with_figures, with_page_links
 from offmidline.site.nav import navigation
@@ -35,6 +35,7 @@ from offmidline.site.settings import (
     DEFAULT_TECHNIQUE,
     SEES,
     Settings,
+    secret_for,
 )
 from offmidline.site.target import refuse_others
 from offmidline.site.tree import Tree, build_tree
@@ -46,7 +47,7 @@ FEW_WHILE_SERVING: Final = 8
 SEARCH_BOOST: Final = {"glossary.md": 2.0, "sources.md": 0.4, f"{CASES}/": 0.6}
 
 # Whoever looks something up wants no question about it, and no answer out of its place.
-UNSEARCHED: Final = f"{selftest.FOLDER}/"
+UNSEARCHED: Final = (f"{selftest.FOLDER}/", f"{PAPERS}/")
 
 
 class PluginConfig(Config):  # type: ignore[no-untyped-call]
@@ -136,13 +137,15 @@ class OffmidlinePlugin(BasePlugin[PluginConfig]):  # type: ignore[no-untyped-cal
 
     def _settings(self, config: MkDocsConfig) -> Settings:
         top = Path(config.config_file_path).parent if config.config_file_path else Path()
+        scenarios = _near(top / self.config.scenarios)
         return Settings(
-            scenarios=_near(top / self.config.scenarios),
+            scenarios=scenarios,
             handbook=_near(Path(config.docs_dir)),
             cache=_near(top / self.config.cache),
             audience=self.config.audience,
             technique=self.config.technique,
             few=self._few,
+            secret=secret_for(self.config.audience, scenarios),
         )
 
     def _put(

@@ -15,16 +15,6 @@ from offmidline.site.exercise_words import WORDS
 
 PAGE: Final = "exercises/sandbox.md"
 
-_SCRIPTS: Final = (
-    "engine/outline.js",
-    "engine/margin.js",
-    "engine/section.js",
-    "engine/fit.js",
-    "engine/conflicts.js",
-    *scripts.BOARD,
-    "exercise/case-file.js",
-    "exercise/sandbox.js",
-)
 _RANGES: Final = {
     "at": ranges.PIT_AT,
     "diameter": ranges.PIT_DIAMETER,
@@ -73,7 +63,7 @@ def sandbox_page(technique: Technique) -> str:
     behind = [
         scripts.data("om-sandbox-data", sandbox_data(technique)),
         scripts.data(WORDS, _words()),
-        scripts.tags(PAGE, _SCRIPTS),
+        scripts.tags(PAGE, scripts.SANDBOX),
     ]
     # Numbers in data are for programs: only the text is set like a page.
     return "\n\n".join([amounts.kept_whole("\n\n".join(text)), *behind]) + "\n"

@@ -13,18 +13,37 @@ from typing import Final
 
 _ASSETS: Final = "assets"
 
-# What the browser computes with, in the order of use; the same arithmetic as the geometry's.
-ENGINE: Final = (
-    "engine/outline.js",
-    "engine/margin.js",
-    "engine/section.js",
-    "engine/rules.js",
-    "engine/answer.js",
+# Numbers as people write them. Like all scripts it stands on dom.js, which every page has.
+NUMBER: Final = "number.js"
+# What the browser computes with; the same arithmetic as the geometry's.
+_GEOMETRY: Final = ("engine/outline.js", "engine/section.js")
+# A state with its way back, drawings to scale that can be worked on, and the plan view among them.
+_BOARD: Final = (NUMBER, "exercise/history.js", "exercise/scene.js", "exercise/board.js")
+# All that a kind of page loads, in order.
+EXERCISE: Final = (
+    *_GEOMETRY,
+    "engine/judge.js",
+    *_BOARD,
+    "exercise/task.js",
+    "exercise/marking.js",
+    "exercise/section.js",
 )
-# The page's data and words, drawings to scale that can be worked on, and the plan view among them.
-BOARD: Final = ("exercise/page.js", "exercise/scene.js", "exercise/board.js")
-# What the exercises of a case share, and the two of them.
-EXERCISES: Final = ("exercise/task.js", "exercise/marking.js", "exercise/section.js")
+SANDBOX: Final = (
+    *_GEOMETRY,
+    "engine/fit.js",
+    *_BOARD,
+    "exercise/case-file.js",
+    "exercise/sandbox.js",
+)
+SELF_TEST: Final = (
+    NUMBER,
+    "selftest/answers.js",
+    "selftest/progress.js",
+    "selftest/forms.js",
+    "selftest/question.js",
+    "selftest/due.js",
+    "selftest/test.js",
+)
 
 
 def tags(page: str, files: Iterable[str]) -> str:

@@ -31,16 +31,6 @@ SEED: Final = "self-test"
 AFTER_RIGHT: Final = (2, 6, 21)
 AFTER_WRONG: Final = 1
 
-_SCRIPTS: Final = (
-    "exercise/page.js",
-    "selftest/answers.js",
-    "selftest/progress.js",
-    "selftest/forms.js",
-    "selftest/question.js",
-    "selftest/result.js",
-    "selftest/due.js",
-    "selftest/test.js",
-)
 _HEADING: Final = re.compile(r"^# +(.+?)(?: *\{[^}]*\})? *$", re.MULTILINE)
 
 
@@ -184,7 +174,7 @@ def _test(test: Test, titles: Mapping[str, str]) -> str:
             f'<div class="om-self-test">\n{questions}\n</div>',
             scripts.data("om-self-test-words", words),
             scripts.data("om-self-test-items", marks),
-            scripts.tags(test.path, _SCRIPTS),
+            scripts.tags(test.path, scripts.SELF_TEST),
         ]
     )
 

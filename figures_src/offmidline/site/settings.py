@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
+
+from offmidline.exam.secret import secret_of
 
 # Whose cases each audience sees, and who reads teaching notes and model answers.
 SEES: Final[Mapping[str, frozenset[str]]] = {
@@ -29,6 +32,7 @@ class Settings:
         cache: folder of what was worked out before; each audience has its own below it.
         technique: id of the technique whose dimensions the chapters show.
         few: number of drawings up to which no second process is started for them.
+        secret: the seed of real papers; None shows specimens of them.
     """
 
     scenarios: Path
@@ -37,3 +41,13 @@ class Settings:
     audience: str = DEFAULT_AUDIENCE
     technique: str = DEFAULT_TECHNIQUE
     few: int = 0
+    secret: bytes | None = field(default=None, repr=False)
+
+
+def secret_for(audience: str, scenarios: Path) -> bytes | None:
+    """The secret seed that the environment names, for an audience that sees papers; None for any
+    other. Raises FaultsError where it cannot be used.
+    """
+    if audience in HIDES:
+        return None
+    return secret_of(None, os.environ, scenarios.resolve().parent)

@@ -15,7 +15,16 @@ from typing import Final
 from offmidline import messages
 from offmidline.records import Fault, FaultsError, Library, Technique, load_library
 from offmidline.records.files import TECHNIQUES
-from offmidline.site import amounts, checklists, contents, exercises, page_end, selftest, target
+from offmidline.site import (
+    amounts,
+    checklists,
+    contents,
+    exercises,
+    page_end,
+    paper_pages,
+    selftest,
+    target,
+)
 from offmidline.site.cache import Cache
 from offmidline.site.citations import Citations
 from offmidline.site.contents import Entry
@@ -23,7 +32,7 @@ from offmidline.site.drawings import Drawings
 from offmidline.site.figure import Figure
 from offmidline.site.names import LIST_OF_SOURCES, Names
 from offmidline.site.pages import Page, chapters, generated
-from offmidline.site.settings import READS_NOTES, SEES, Settings
+from offmidline.site.settings import SEES, Settings
 from offmidline.site.template import expand, unknown
 from offmidline.site.works import Works
 
@@ -53,8 +62,7 @@ def build_tree(settings: Settings) -> Tree:
     library = load_library(settings.scenarios, SEES[settings.audience])
     technique = _technique(library, settings)
     cache = Cache(settings.cache / settings.audience)
-    notes = settings.audience in READS_NOTES
-    works = Works(library, cache, notes=notes, few=settings.few)
+    works = Works(library, cache, settings)
     try:
         tree = _tree(library, technique, works, settings)
     except BaseException:
@@ -77,10 +85,8 @@ def _tree(library: Library, technique: Technique, works: Works, settings: Settin
     tests = selftest.tests_of(library, works, written, listed)
     written = selftest.with_links(written, tests)
     made += selftest.pages(tests, settings.scenarios)
-    order = [
-        Entry(entry.title, tuple(contents.expanded(entry.pages, [page.path for page in made])))
-        for entry in listed
-    ]
+    made += paper_pages.pages(library, works.papers, listed, settings.scenarios)
+    order = _expanded(listed, [page.path for page in made])
     pages = _in_order(order, [*made, *written], settings.handbook)
     filled = _filled(pages, names)
     listing = citations.listing()
@@ -110,6 +116,12 @@ def _technique(library: Library, settings: Settings) -> Technique:
         message = str(unknown(settings.technique, library.techniques))
         raise FaultsError([Fault(str(settings.scenarios / TECHNIQUES), 1, 1, message)])
     return library.techniques[settings.technique]
+
+
+def _expanded(listed: Iterable[Entry], made: list[str]) -> list[Entry]:
+    """The contents with every generated page; without a group that has none for this audience."""
+    entries = (Entry(entry.title, tuple(contents.expanded(entry.pages, made))) for entry in listed)
+    return [entry for entry in entries if entry.pages]
 
 
 def _in_order(order: Iterable[Entry], pages: Iterable[Page], handbook: Path) -> list[Page]:

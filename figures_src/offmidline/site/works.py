@@ -15,9 +15,12 @@ from typing import TYPE_CHECKING, Any
 from offmidline.records import Case, Library
 from offmidline.site.cache import Cache, digest, key_of
 from offmidline.site.charts import Charts
+from offmidline.site.cohort import Cohort
 from offmidline.site.drafts import CaseDraft, ExerciseDraft, ItemDraft
 from offmidline.site.drawings import Drawings
 from offmidline.site.figure import Figure
+from offmidline.site.papers import Papers
+from offmidline.site.settings import READS_NOTES, Settings
 from offmidline.site.template import unknown
 
 if TYPE_CHECKING:
@@ -65,17 +68,19 @@ class ViewEntry:
 
 
 class Works:
-    """The drafts and views of a library's cases; ``notes`` puts on pages what only those read who
-    teach.
+    """The drafts and views of a library's cases; on pages for those who teach is what only they
+    read.
     """
 
-    def __init__(self, library: Library, kept: Cache, *, notes: bool, few: int = 0) -> None:
-        self.drawings = Drawings(kept, few)
+    def __init__(self, library: Library, kept: Cache, settings: Settings) -> None:
+        self.drawings = Drawings(kept, settings.few)
         self.charts = Charts(library, kept, self.drawings)
+        self.cohort = Cohort(library, kept, self.drawings)
+        self.papers = Papers(library, kept, self.drawings, settings)
         self._cases: Mapping[str, Case] = {case.case: case for case in library.cases}
         self._library = library
         self._kept = kept
-        self._notes = notes
+        self._notes = settings.audience in READS_NOTES
         self.draft = cache(self._draft)
         self.exercise = cache(self._exercise)
         self.view = cache(self._view)

@@ -1,12 +1,13 @@
 // @ts-check
 /**
- * The marking of least excised area that satisfies a technique: the arithmetic of `geometry/fit.py`, one reach at a
- * time. Lengths in mm, angles in radians, frame as in outline.js. The reasons for each step stand in the Python.
+ * The marking of least excised area that satisfies a technique, or why there is none: the arithmetic of
+ * geometry/fit.py, one reach at a time, and of infeasible.py, where the reasons for each step stand. Lengths in mm,
+ * angles in radians, frame as in outline.js.
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-
+  const { make, discGap, discMargin } = Offmidline.outline;
+  const { stitchesNeeded } = Offmidline.section;
   const GRID = 33;
   const FINE_GRID = 129;
   const REFINEMENTS = 3;
@@ -15,29 +16,13 @@
   const LENGTH_TOLERANCE = 1e-7;
   const VERGE_SAMPLES = 129;
   const LONGEST_HALF_LENGTH = 500;
+  const SHORTFALL = 0.01; // to which nearest misses are told
   const TOUCH = 1e-6;
   const SIGNS = [-1, 1]; // medial, lateral
 
-  /** @typedef {{x: number, y: number, radius: number}} Disc */
-  /**
-   * @typedef {{offset: number, caudal_shift: number, least_reach: number, greatest_reach: number,
-   *   length_to_width: number, verge_clearance: number, lowest_apex: number}} Demands
-   */
-  /** @typedef {{at: number, lateral: number, side: string, diameter: number}} Opening */
-  /**
-   * @typedef {{settings: Record<string, number>, greatest_reach: number, side: string,
-   *   findings: {pits: {at: number, diameter: number}[], openings: Opening[], cavity_depth: number,
-   *   fascia_depth: number}}} FitCase
-   */
-  /** @typedef {{reach: number, halfLength: number, widest: number, area: number}} Row */
-  /** @typedef {any} Outline as outline.js makes it */
-
   /**
    * An outline with its widest level at 0.
-   *
-   * @param {Demands} demands
-   * @param {number} reach
-   * @param {number} a half-length
+   * @param {Om.Demands} demands @param {number} reach @param {number} a half-length
    */
   function shapeOf({ offset, caudal_shift }, reach, a) {
     const h = offset + reach;
@@ -45,15 +30,9 @@
     return { offset, h, a, radius, alpha: 2 * Math.atan(h / a), bend: caudal_shift * (radius / a) ** 2 };
   }
 
-  /** @typedef {ReturnType<typeof shapeOf>} Shape */
-
   /**
    * How far lateral of x the centre of a touching disc lies, and the derivative by the cosine.
-   *
-   * @param {Shape} shape
-   * @param {number} sign
-   * @param {number} cosine
-   * @param {Disc} disc
+   * @param {Om.Shape} shape @param {number} sign @param {number} cosine @param {Om.Disc} disc
    */
   function offside({ offset, h, radius: size, bend }, sign, cosine, { x, radius }) {
     const square = 1 - cosine * cosine;
@@ -69,11 +48,7 @@
   /**
    * How far below the widest level a disc's centre lies when it touches an edge from inside; Infinity where it passes
    * the apex without touching.
-   *
-   * @param {Shape} shape
-   * @param {number} sign
-   * @param {Disc} disc
-   * @returns {number}
+   * @param {Om.Shape} shape @param {number} sign @param {Om.Disc} disc
    */
   function contactDepth(shape, sign, disc) {
     const { offset, h, radius: size, alpha, bend } = shape;
@@ -92,24 +67,13 @@
     return -sine * (size + (sign * disc.radius * lean) / Math.sqrt((sine * lean) ** 2 + (size * cosine) ** 2));
   }
 
-  /**
-   * How far above the widest level a disc's centre may lie.
-   *
-   * @param {Shape} shape
-   * @param {Disc} disc
-   * @returns {number}
-   */
+  /** How far above the widest level a disc's centre may lie. @param {Om.Shape} shape @param {Om.Disc} disc */
   function cranialPlay({ offset, h, radius: size }, { x, radius }) {
     const away = Math.max(Math.abs(x - offset + h - size), Math.abs(x - offset - h + size));
     return Math.sqrt(Math.max(0, (size - radius) ** 2 - away ** 2));
   }
 
-  /**
-   * Lowest and highest widest level at which every disc is covered.
-   *
-   * @param {Disc[]} discs
-   * @param {Shape} shape
-   */
+  /** Lowest and highest widest level that covers every disc. @param {Om.Disc[]} discs @param {Om.Shape} shape */
   function commonInterval(discs, shape) {
     let low = -Infinity;
     let high = Infinity;
@@ -121,12 +85,7 @@
     return { low, high };
   }
 
-  /**
-   * Greatest value, between samples by the parabola through the top three.
-   *
-   * @param {number[]} values
-   * @returns {number}
-   */
+  /** Greatest value, between samples by the parabola through the top three. @param {number[]} values */
   function peak(values) {
     const top = Math.max(...values);
     const index = values.indexOf(top);
@@ -135,23 +94,14 @@
     return Number.isFinite(curvature) && curvature < 0 ? top - (after - before) ** 2 / curvature / 8 : top;
   }
 
-  /**
-   * @param {number} from
-   * @param {number} to
-   * @param {number} count
-   * @returns {number[]}
-   */
+  /** @param {number} from @param {number} to @param {number} count */
   function spaced(from, to, count) {
     return Array.from({ length: count }, (_, n) => from + ((to - from) * n) / (count - 1));
   }
 
   /**
    * A function of x and y at points of a caudal edge, from the widest level to the apex.
-   *
-   * @param {Shape} shape
-   * @param {number} sign
-   * @param {(x: number, y: number) => number} value
-   * @returns {number[]}
+   * @param {Om.Shape} shape @param {number} sign @param {(x: number, y: number) => number} value
    */
   function along({ offset, h, radius, alpha, bend }, sign, value) {
     const values = new Array(VERGE_SAMPLES);
@@ -165,10 +115,7 @@
 
   /**
    * Lowest widest level that keeps the verge clearance and the lowest apex.
-   *
-   * @param {Demands} demands
-   * @param {Shape} shape
-   * @returns {number}
+   * @param {Om.Demands} demands @param {Om.Shape} shape
    */
   function lowestPosition({ lowest_apex, verge_clearance }, shape) {
     /** @param {number} x @param {number} y */
@@ -181,11 +128,7 @@
 
   /**
    * Root of a rising function (regula falsi, Illinois variant); where both ends have the same sign, the nearer end.
-   *
-   * @param {(value: number) => number} rising
-   * @param {number} low
-   * @param {number} high
-   * @returns {number}
+   * @param {(value: number) => number} rising @param {number} low @param {number} high
    */
   function root(rising, low, high) {
     let [below, above] = [rising(low), rising(high)];
@@ -208,11 +151,7 @@
 
   /**
    * Least half-length at which all discs can be covered and length to width holds; Infinity where none is.
-   *
-   * @param {Disc[]} discs
-   * @param {Demands} demands
-   * @param {number} reach
-   * @returns {number}
+   * @param {Om.Disc[]} discs @param {Om.Demands} demands @param {number} reach
    */
   function leastHalfLength(discs, demands, reach) {
     const floor = shortest(demands, reach);
@@ -230,22 +169,14 @@
     return root(slack, ceiling / 1.5, ceiling);
   }
 
-  /**
-   * @param {Demands} demands
-   * @param {number} reach
-   * @returns {number} the half-length that length to width asks for
-   */
+  /** The half-length that length to width asks for. @param {Om.Demands} demands @param {number} reach */
   function shortest(demands, reach) {
     return demands.length_to_width * (demands.offset + reach);
   }
 
   /**
    * The least marking for a reach; its area is infinite where there is none.
-   *
-   * @param {Disc[]} discs
-   * @param {Demands} demands
-   * @param {number} reach
-   * @returns {Row}
+   * @param {Om.Disc[]} discs @param {Om.Demands} demands @param {number} reach
    */
   function rowOf(discs, demands, reach) {
     const halfLength = leastHalfLength(discs, demands, reach);
@@ -258,13 +189,9 @@
     return { reach, halfLength, widest: (low + high) / 2, area: low <= high + TOUCH ? area : Infinity };
   }
 
-  /**
-   * @param {Row} row
-   * @param {Demands} demands
-   * @returns {Outline}
-   */
+  /** @param {Om.LeastRow} row @param {Om.Demands} demands */
   function outlineOf({ reach, halfLength, widest }, { offset, caudal_shift }) {
-    return Offmidline.outline.make({
+    return make({
       offset,
       caudal_shift,
       half_width: offset + reach,
@@ -275,10 +202,7 @@
 
   /**
    * Reaches at which every disc fits between the edges at the widest level.
-   *
-   * @param {Disc[]} discs
-   * @param {Demands} demands
-   * @returns {[number, number]}
+   * @param {Om.Disc[]} discs @param {Om.Demands} demands
    */
   function reachRange(discs, { offset, least_reach, greatest_reach }) {
     const medial = discs.map(({ x, radius }) => radius - x);
@@ -288,17 +212,14 @@
 
   /**
    * The outline of least area that contains every disc and meets the demands, or null.
-   *
-   * @param {Disc[]} discs at least one
-   * @param {Demands} demands
-   * @returns {Outline | null}
+   * @param {Om.Disc[]} discs @param {Om.Demands} demands
    */
   function fit(discs, demands) {
     let [low, high] = reachRange(discs, demands);
     if (low > high) return null;
     const least = rowOf(discs, demands, low);
     if (least.halfLength === shortest(demands, low) && least.area < Infinity) return outlineOf(least, demands);
-    /** @type {Row | null} */
+    /** @type {Om.LeastRow | null} */
     let best = null;
     for (let round = 0; round <= REFINEMENTS; round += 1) {
       const rows = spaced(low, high, GRID).map((reach) => rowOf(discs, demands, reach));
@@ -313,10 +234,7 @@
 
   /**
    * Whether any outline contains every disc and meets the demands.
-   *
-   * @param {Disc[]} discs
-   * @param {Demands} demands
-   * @returns {boolean}
+   * @param {Om.Disc[]} discs @param {Om.Demands} demands
    */
   function feasible(discs, demands) {
     const [low, high] = reachRange(discs, demands);
@@ -326,10 +244,7 @@
   /**
    * The greatest verge clearance and the highest caudal apex of any marking that covers the discs, verge and lowest
    * apex aside; -Infinity where nothing covers them.
-   *
-   * @param {Disc[]} discs
-   * @param {Demands} demands
-   * @returns {{clearance: number, apex: number}}
+   * @param {Om.Disc[]} discs @param {Om.Demands} demands
    */
   function best(discs, demands) {
     const [low, high] = reachRange(discs, demands);
@@ -346,35 +261,19 @@
     return found;
   }
 
-  /**
-   * What the technique asks of every fitted outline.
-   *
-   * @param {FitCase} asked
-   * @returns {Demands}
-   */
+  /** What the technique asks of every fitted outline. @param {Om.Unfitted} asked */
   function demandsOf({ settings, greatest_reach }) {
     const { offset, caudal_shift, reach, length_to_width, verge_clearance, lowest_apex } = settings;
     const asked = { offset, caudal_shift, length_to_width, verge_clearance, lowest_apex };
     return { ...asked, least_reach: reach, greatest_reach };
   }
 
-  /**
-   * The pits with their margin.
-   *
-   * @param {FitCase} asked
-   * @returns {Disc[]}
-   */
+  /** The pits with their outline. @param {Om.Unfitted} asked */
   function pitDiscs({ findings, settings }) {
     return findings.pits.map(({ at, diameter }) => ({ x: 0, y: at, radius: diameter / 2 + settings.pit_margin }));
   }
 
-  /**
-   * Some of the openings with their margin.
-   *
-   * @param {FitCase} asked
-   * @param {number[]} indices
-   * @returns {Disc[]}
-   */
+  /** Some of the openings with their outline. @param {Om.Unfitted} asked @param {number[]} indices */
   function openingDiscs({ findings, settings, side }, indices) {
     return indices.map((index) => {
       const opening = findings.openings[index];
@@ -382,38 +281,23 @@
     });
   }
 
-  /**
-   * x of an opening in the frame of a marking on a side.
-   *
-   * @param {Opening} opening
-   * @param {string} side
-   * @returns {number}
-   */
+  /** @type {Om.Scripts["fit"]["openingX"]} */
   function openingX({ lateral, side: found }, side) {
     return found === side ? lateral : -lateral;
   }
 
   /**
    * Openings whose rim lies within a distance of the outline, or inside it.
-   *
-   * @param {FitCase} asked
-   * @param {Outline} outline
-   * @param {number} distance
-   * @returns {number[]}
+   * @param {Om.Unfitted} asked @param {Om.Outline} outline @param {number} distance
    */
   function nearOpenings({ findings, side }, outline, distance) {
     return findings.openings.flatMap((opening, index) => {
-      const gap = Offmidline.margin.discGap(outline, openingX(opening, side), opening.at, opening.diameter);
+      const gap = discGap(outline, openingX(opening, side), opening.at, opening.diameter);
       return gap <= distance ? [index] : [];
     });
   }
 
-  /**
-   * Fit to the pits, take the openings near that outline, and fit again; what the new outline reaches is taken too.
-   *
-   * @param {FitCase} asked
-   * @returns {{outline: Outline | null, pits_only: Outline | null, excised_openings: number[]}}
-   */
+  /** @type {Om.Scripts["fit"]["fitCase"]} */
   function fitCase(asked) {
     const demands = demandsOf(asked);
     const pits = pitDiscs(asked);
@@ -422,7 +306,7 @@
     let excised_openings = nearOpenings(asked, pits_only, asked.settings.near_opening);
     for (;;) {
       const discs = openingDiscs(asked, excised_openings);
-      const covered = discs.every(({ x, y, radius }) => Offmidline.margin.discMargin(pits_only, x, y, 2 * radius) >= 0);
+      const covered = discs.every(({ x, y, radius }) => discMargin(pits_only, x, y, 2 * radius) >= 0);
       const outline = covered ? pits_only : fit([...pits, ...discs], demands);
       if (!outline) return { outline, pits_only, excised_openings };
       const reached = new Set([...excised_openings, ...nearOpenings(asked, outline, 0)]);
@@ -431,12 +315,7 @@
     }
   }
 
-  /**
-   * The marking that satisfies the technique, or null where no outline does.
-   *
-   * @param {FitCase} asked
-   * @param {ReturnType<typeof fitCase>} [fitted] where it is known already
-   */
+  /** @type {Om.Scripts["fit"]["rightMarking"]} */
   function rightMarking(asked, { outline, excised_openings } = fitCase(asked)) {
     if (!outline) return null;
     const { settings, findings, side } = asked;
@@ -451,12 +330,67 @@
       medial_cut_deg: settings.medial_cut_deg,
       flap_thickness: Math.min(settings.flap_thickness, depth),
       undermining: settings.undermining,
-      deep_stitches: Offmidline.section.stitchesNeeded(medial_edge, settings.deep_spacing),
-      superficial_stitches: Offmidline.section.stitchesNeeded(medial_edge, settings.superficial_spacing),
+      deep_stitches: stitchesNeeded(medial_edge, settings.deep_spacing),
+      superficial_stitches: stitchesNeeded(medial_edge, settings.superficial_spacing),
     };
   }
 
-  Offmidline.fit = Object.freeze({
-    ...{ fit, feasible, best, fitCase, rightMarking, demandsOf, pitDiscs, openingDiscs, openingX },
-  });
+  /** @type {Om.Scripts["fit"]["explain"]} */
+  function explain(asked, { pits_only, excised_openings }) {
+    const { settings } = asked;
+    const demands = demandsOf(asked);
+    const pits = pitDiscs(asked);
+    const openings = openingDiscs(asked, excised_openings);
+    const [name, relaxed, kept] = pits_only ? ["opening_margin", openings, pits] : ["pit_margin", pits, []];
+    /** @type {Om.Conflict[]} */
+    const found = [];
+
+    // Beyond this shortfall even a pit at the verge is outside every outline that keeps its distance.
+    const radii = relaxed.map((disc) => disc.radius);
+    const most = 2 * (demands.verge_clearance + demands.offset) + Math.max(...radii);
+    const margin = least((shortfall) => {
+      const shrunk = relaxed.map((disc) => ({ ...disc, radius: disc.radius - shortfall }));
+      return feasible([...shrunk, ...kept], demands);
+    }, most);
+    const lowest = Math.min(...relaxed.map((disc) => disc.y));
+    const nearest = margin === null ? null : settings[name] - margin;
+    found.push({ constraint: name, at: lowest, required: settings[name], nearest });
+
+    const discs = pits_only ? [...pits, ...openings] : pits;
+    const { clearance, apex } = best(discs, demands);
+    for (const [constraint, had] of /** @type {[string, number][]} */ ([
+      ["verge_clearance", clearance],
+      ["lowest_apex", apex],
+    ])) {
+      const required = settings[constraint];
+      const reached = Number.isFinite(had) ? had : null;
+      if (had < required) found.push({ constraint, at: null, required, nearest: reached });
+    }
+
+    const ratio = settings.length_to_width;
+    /** @param {number} shortfall */
+    const rounded = (shortfall) => feasible(discs, { ...demands, length_to_width: ratio - shortfall });
+    const rounder = least(rounded, ratio - 1);
+    if (rounder !== null) {
+      found.push({ constraint: "length_to_width", at: null, required: ratio, nearest: ratio - rounder });
+    }
+    return found;
+  }
+
+  /**
+   * The least shortfall that is possible, by halving; null where even the most is not.
+   * @param {(shortfall: number) => boolean} possible @param {number} most
+   */
+  function least(possible, most) {
+    if (!possible(most)) return null;
+    let [low, high] = [0, most];
+    while (high - low > SHORTFALL) {
+      const middle = (low + high) / 2;
+      if (possible(middle)) high = middle;
+      else low = middle;
+    }
+    return high;
+  }
+
+  Offmidline.fit = Object.freeze({ fitCase, rightMarking, explain, openingX });
 })();

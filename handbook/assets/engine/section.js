@@ -7,33 +7,16 @@
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-
-  /** @typedef {[number, number]} Point x and depth */
-  /** @typedef {{depth: number, lateral_cut_deg: number, medial_cut_deg: number}} Cuts */
-  /** @typedef {Cuts & {taper: number}} Trough taper: width lost per mm of depth, negative where it widens */
-  /** @typedef {any} Outline What Offmidline.outline.make returns. */
-
   const VERTICAL_DEG = 90;
   const STRAIGHT_DEG = 180;
   const MM3_PER_ML = 1000;
 
-  /**
-   * Width that a wall takes off per mm of depth; exactly 0 for a vertical one.
-   *
-   * @param {number} angle degrees
-   * @returns {number}
-   */
+  /** Width that a wall takes off per mm of depth; exactly 0 for a vertical one. @param {number} angle degrees */
   function cotangent(angle) {
     return angle === VERTICAL_DEG ? 0 : 1 / Math.tan((angle * Math.PI) / 180);
   }
 
-  /**
-   * The trough that a marking cuts; null without a depth or with an angle that is none.
-   *
-   * @param {Cuts} marking
-   * @returns {Readonly<Trough> | null}
-   */
+  /** @type {Om.Scripts["section"]["trough"]} */
   function trough({ depth, lateral_cut_deg, medial_cut_deg }) {
     const angles = [lateral_cut_deg, medial_cut_deg];
     if (!(depth > 0 && angles.every((angle) => angle > 0 && angle < STRAIGHT_DEG))) return null;
@@ -41,24 +24,12 @@
     return Object.freeze({ depth, lateral_cut_deg, medial_cut_deg, taper });
   }
 
-  /**
-   * Width of the floor under a skin width; 0 where the walls meet above it.
-   *
-   * @param {Trough} cut
-   * @param {number} width
-   * @returns {number}
-   */
+  /** @type {Om.Scripts["section"]["baseWidth"]} */
   function baseWidth(cut, width) {
     return Math.max(0, width - Math.max(cut.taper * cut.depth, -width));
   }
 
-  /**
-   * Area of the section under a skin width.
-   *
-   * @param {Trough} cut
-   * @param {number} width
-   * @returns {number}
-   */
+  /** @type {Om.Scripts["section"]["areaMm2"]} */
   function areaMm2({ taper, depth }, width) {
     if (width <= 0) return 0;
     if (width >= Math.abs(taper) * depth) return width * depth - (taper * depth * depth) / 2;
@@ -67,10 +38,7 @@
 
   /**
    * Depth of the deepest point under a skin width: the floor, or where the walls meet above it.
-   *
-   * @param {Trough} cut
-   * @param {number} width
-   * @returns {number}
+   * @param {Om.Trough} cut @param {number} width
    */
   function meetingDepth({ taper, depth }, width) {
     return taper > 0 && width < taper * depth ? width / taper : depth;
@@ -78,10 +46,7 @@
 
   /**
    * Integrals over y between -phi and phi of 1, of the width and of its square.
-   *
-   * @param {Outline} o
-   * @param {number} phi
-   * @returns {{length: number, width: number, square: number}}
+   * @param {Om.Outline} o @param {number} phi
    */
   function moments(o, phi) {
     const { radius } = o;
@@ -96,13 +61,7 @@
     };
   }
 
-  /**
-   * Volume of the trough under an outline: the integral of the section's area from apex to apex.
-   *
-   * @param {Outline} o
-   * @param {Trough} cut
-   * @returns {number}
-   */
+  /** @type {Om.Scripts["section"]["volumeMl"]} */
   function volumeMl(o, { taper, depth }) {
     const narrow = Math.abs(taper) * depth;
     const cosine = (o.radius - o.half_width + narrow / 2) / o.radius;
@@ -115,21 +74,14 @@
     return volume / MM3_PER_ML;
   }
 
-  /**
-   * The walls from the skin to the floor between two skin edges; both end in the same point where they meet.
-   *
-   * @param {Trough} cut
-   * @param {number} medialX
-   * @param {number} lateralX
-   * @returns {{medial: Point[], lateral: Point[], meet: boolean}}
-   */
+  /** @type {Om.Scripts["section"]["walls"]} */
   function walls(cut, medialX, lateralX) {
     const width = lateralX - medialX;
     const bottom = meetingDepth(cut, width);
     // A widening trough goes straight down once it is twice as wide as the skin.
     const turn = cut.taper < 0 ? Math.min(bottom, width / -cut.taper) : bottom;
     const depths = turn === bottom ? [0, bottom] : [0, turn, bottom];
-    /** @type {(start: number, way: number, angle: number) => Point[]} */
+    /** @type {(start: number, way: number, angle: number) => Om.Point[]} */
     const wall = (start, way, angle) => depths.map((z) => [start + way * Math.min(z, turn) * cotangent(angle), z]);
     const medial = wall(medialX, 1, cut.medial_cut_deg);
     const lateral = wall(lateralX, -1, cut.lateral_cut_deg);
@@ -137,40 +89,22 @@
     return { medial, lateral: meet ? [...lateral.slice(0, -1), medial[medial.length - 1]] : lateral, meet };
   }
 
-  /**
-   * Gap of the deep row at the widest level: from the recess to the axis at the excision's full depth.
-   *
-   * @param {Outline} o
-   * @param {{depth: number, flap_thickness: number, undermining: number}} marking
-   * @returns {number}
-   */
+  /** @type {Om.Scripts["section"]["deepGap"]} */
   function deepGap(o, { depth, flap_thickness, undermining }) {
     return Math.hypot(o.half_width + undermining, depth - flap_thickness);
   }
 
-  /**
-   * Least number of stitches whose equal spacing along an edge does not exceed the asked one.
-   *
-   * @param {number} length
-   * @param {number} spacing
-   * @returns {number}
-   */
+  /** @type {Om.Scripts["section"]["stitchesNeeded"]} */
   function stitchesNeeded(length, spacing) {
     return Math.max(0, Math.ceil(length / spacing) - 1);
   }
 
-  /**
-   * The spacing that a number of stitches makes along an edge, none at the apexes.
-   *
-   * @param {number} length
-   * @param {number} stitches
-   * @returns {number}
-   */
+  /** @type {Om.Scripts["section"]["rowSpacing"]} */
   function rowSpacing(length, stitches) {
     return length / (stitches + 1);
   }
 
   Offmidline.section = Object.freeze({
-    trough, baseWidth, areaMm2, meetingDepth, volumeMl, walls, deepGap, stitchesNeeded, rowSpacing,
+    trough, baseWidth, areaMm2, volumeMl, walls, deepGap, stitchesNeeded, rowSpacing,
   });
 })();

@@ -8,8 +8,9 @@
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-  const { scene, page } = Offmidline;
+  const { dom, scene } = Offmidline;
+  const { shown } = Offmidline.number;
+  const words = dom.data("om-exercise-words").board;
   const { svg, path } = scene;
   const GRID = 10; // mm
   const NUMBERED = 20; // mm between lines of the grid that carry a number
@@ -21,32 +22,13 @@
   const LEAST_PIT = 3.5; // px of radius: small findings stay visible
   const LEAST_OPENING = 7;
 
-  /** @typedef {"left" | "right"} Side */
-  /** @typedef {{at: number, diameter: number}} Pit */
-  /** @typedef {{at: number, lateral: number, side: Side, diameter: number}} Opening */
-  /** @typedef {{pits: Pit[], openings: Opening[]}} Findings */
-  /**
-   * @typedef {{offset: number, caudal_shift: number, half_width: number, cranial_apex: number,
-   *   caudal_apex: number}} Lines
-   */
-  /** @typedef {{side: Side, outline: Lines, excised_openings?: number[]}} Marking */
-  /** @typedef {{findings: Findings, side?: Side, right?: Marking}} Exercise */
-  /** @typedef {[number, number]} Point */
-  /** @typedef {{left: number, right: number, top: number, bottom: number}} Field */
-
-  /** 1 where a side lies to the right on the board, -1 where it lies to the left. @param {Side} side */
+  /** @type {Om.Scripts["board"]["sign"]} */
   const sign = (side) => (side === "left" ? -1 : 1);
 
-  /** The name of an opening on the board: A, B, C ... @param {number} index */
+  /** @type {Om.Scripts["board"]["letter"]} */
   const letter = (index) => String.fromCharCode(65 + index);
 
-  /**
-   * The part of the skin that the grid shows: what was found, and room for every marking given.
-   *
-   * @param {Findings} findings
-   * @param {(Marking | null | undefined)[]} markings
-   * @returns {Field}
-   */
+  /** @type {Om.Scripts["board"]["field"]} */
   function field(findings, ...markings) {
     let { half, high, low } = LEAST;
     /** @param {number} beside @param {number} level */
@@ -67,13 +49,8 @@
     return { left: -half, right: half, top: whole(high), bottom: -whole(-low) };
   }
 
-  /**
-   * An empty board over a part of the skin; what is drawn on it is replaced whole.
-   *
-   * @param {Field} inner
-   */
+  /** An empty board over a part of the skin; what is drawn on it is replaced whole. @param {Om.Field} inner */
   function empty(inner) {
-    const words = page.words().board || {};
     const drawn = scene.open({
       left: inner.left - EDGE.left,
       right: inner.right + EDGE.right,
@@ -89,7 +66,9 @@
     const first = (from) => Math.ceil(from / NUMBERED) * NUMBERED;
 
     function grid() {
+      /** @type {string[]} */
       const fine = [];
+      /** @type {string[]} */
       const bold = [];
       for (let x = left; x <= right; x += GRID) (x % BOLD ? fine : bold).push(path([[x, bottom], [x, top]]));
       for (let y = bottom; y <= top; y += GRID) (y % BOLD ? fine : bold).push(path([[left, y], [right, y]]));
@@ -100,11 +79,11 @@
         svg("path", { class: "om-board-midline", d: path([[0, bottom], [0, top + 4]]) })
       );
       for (let y = first(bottom); y <= top; y += NUMBERED) {
-        ground.append(drawn.text([left, y], page.shown(y), "om-board-ruler", { anchor: "end", beside: [-5, 4] }));
+        ground.append(drawn.text([left, y], shown(y), "om-board-ruler", { anchor: "end", beside: [-5, 4] }));
       }
       for (let x = first(left); x <= right; x += NUMBERED) {
-        const how = { anchor: "middle", beside: /** @type {Point} */ ([0, 16]) };
-        ground.append(drawn.text([x, bottom], page.shown(Math.abs(x)), "om-board-ruler", how));
+        const how = { anchor: "middle", beside: /** @type {Om.Point} */ ([0, 16]) };
+        ground.append(drawn.text([x, bottom], shown(Math.abs(x)), "om-board-ruler", how));
       }
       ground.append(
         drawn.text([left, top], words.left, "om-board-side", { anchor: "start", beside: [7, 22] }),
@@ -117,7 +96,7 @@
       );
     }
 
-    /** @param {Point} at @param {number} diameter @param {number} least px @param {string} kind */
+    /** @param {Om.Point} at @param {number} diameter @param {number} least px @param {string} kind */
     function finding(at, diameter, least, kind) {
       const mark = drawn.pinned(at, { class: kind });
       const circle = svg("circle", {});
@@ -133,10 +112,7 @@
     let sized = [];
     drawn.onScale(() => sized.forEach((size) => size()));
 
-    /**
-     * @param {Findings} findings
-     * @param {readonly number[]} ticked indices of the openings that are to be taken
-     */
+    /** @param {Om.Findings} findings @param {readonly number[]} ticked indices of the openings that are to be taken */
     function findings(findings, ticked) {
       found.replaceChildren();
       sized = [];
@@ -145,7 +121,7 @@
         mark.append(svg("text", { x: -9, y: 4, "text-anchor": "end" }, String(index + 1)));
       }
       for (const [index, one] of findings.openings.entries()) {
-        const at = /** @type {Point} */ ([sign(one.side) * one.lateral, one.at]);
+        const at = /** @type {Om.Point} */ ([sign(one.side) * one.lateral, one.at]);
         const taken = ticked.includes(index);
         const kind = taken ? "om-board-opening om-board-taken" : "om-board-opening";
         const mark = finding(at, one.diameter, LEAST_OPENING, kind);
@@ -158,9 +134,7 @@
 
     /**
      * Draws a marking: its outline, its new midline and, on demand, its predicted scar.
-     *
-     * @param {Marking | null} marking
-     * @param {"own" | "right" | "still"} kind
+     * @param {Om.Drawn | null} marking @param {"own" | "right" | "still"} kind
      */
     function marking(marking, kind) {
       const layer = kind === "right" ? under : marks;
@@ -178,7 +152,7 @@
         layer.append(svg("path", { class: `om-board-axis om-board-${kind}`, d: path(scar) }));
       }
       if (kind === "right") return;
-      const line = /** @type {Point[]} */ ([[way * offset, bottom], [way * offset, top + 4]]);
+      const line = /** @type {Om.Point[]} */ ([[way * offset, bottom], [way * offset, top + 4]]);
       layer.append(svg("path", { class: "om-board-newline", d: path(line) }));
     }
 
@@ -186,8 +160,9 @@
     function names(at) {
       marks.querySelectorAll(".om-board-name").forEach((one) => one.remove());
       const turned = at !== null && at < 0;
-      const put = (/** @type {number} */ x, /** @type {string} */ text, /** @type {boolean} */ back) => {
-        const how = { anchor: back ? "end" : "start", beside: /** @type {Point} */ ([back ? -4 : 4, -9]) };
+      /** @param {number} x @param {string} text @param {boolean} back */
+      const put = (x, text, back) => {
+        const how = { anchor: back ? "end" : "start", beside: /** @type {Om.Point} */ ([back ? -4 : 4, -9]) };
         return drawn.text([x, top], text, "om-board-name", how);
       };
       marks.append(put(0, words.midline, !turned));
@@ -207,28 +182,17 @@
     }).join("");
   }
 
-  /**
-   * A live board inside an element of the page.
-   *
-   * @param {Exercise} exercise
-   * @param {Element} host
-   * @param {{field?: Field, label?: string}} [how]
-   */
+  /** @type {Om.Scripts["board"]["open"]} */
   function open(exercise, host, how = {}) {
     const inner = how.field || field(exercise.findings, exercise.right);
     const board = empty(inner);
     const root = board.drawn.root;
     root.setAttribute("role", "group");
-    root.setAttribute("aria-label", how.label || page.words().board.label);
+    root.setAttribute("aria-label", how.label || words.label);
     host.append(root);
     const grips = board.drawn.layer("grips");
 
-    /**
-     * Shows a state whole; what is left out is not drawn.
-     *
-     * @param {{findings?: Findings, marking?: Marking | null, right?: Marking | null,
-     *   ticked?: readonly number[]}} state
-     */
+    /** @type {Om.Board["draw"]} */
     function draw({ findings = exercise.findings, marking = null, right = null, ticked = [] }) {
       board.marking(right, "right");
       board.marking(marking, "own");
@@ -239,13 +203,10 @@
 
     draw({});
     return Object.freeze({
-      root,
       field: inner,
       draw,
-      /** A handle at [mm to the patient's right, level]; see scene.js. @param {any} grip */
-      handle: (grip) => board.drawn.handle(grip, grips),
+      handle: (/** @type {Om.Grip} */ grip) => board.drawn.handle(grip, grips),
       onTap: board.drawn.onTap,
-      pixel: board.drawn.pixel,
     });
   }
 
@@ -262,32 +223,20 @@
     right_marking: () => [svg("path", { class: "om-board-outline om-board-right", d: "M1 8H31" })],
   };
 
-  /**
-   * The key of a drawing; the line of what is right is listed where `om-shows-right` is set above it.
-   *
-   * @param {Record<string, string>} words
-   * @param {string[]} names
-   */
-  function key(words, names) {
-    const list = page.element("ul", "om-board-key");
-    list.setAttribute("aria-label", page.words().board.key);
+  /** @type {Om.Scripts["board"]["key"]} */
+  function key(told, names) {
+    const list = dom.element("ul", "om-board-key");
+    list.setAttribute("aria-label", words.key);
     for (const name of names) {
       const sign = svg("svg", { viewBox: "0 0 32 16", width: 32, height: 16, "aria-hidden": "true" }, ...SIGNS[name]());
-      list.append(page.element("li", `om-board-key-${name}`, sign, words[name]));
+      list.append(dom.element("li", `om-board-key-${name}`, sign, told[name]));
     }
     return list;
   }
 
   let pictures = 0;
 
-  /**
-   * A still picture of findings and, if there is one, of a marking.
-   *
-   * @param {Exercise} exercise
-   * @param {Marking | null} marking
-   * @param {{title: string, description: string}} told
-   * @returns {SVGSVGElement}
-   */
+  /** @type {Om.Scripts["board"]["picture"]} */
   function picture(exercise, marking, { title, description }) {
     const board = empty(field(exercise.findings, marking));
     const { root } = board.drawn;

@@ -2,22 +2,10 @@
 /** A case as the text of its file. */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-
-  /** @typedef {{at: number, diameter: number}} Pit */
-  /** @typedef {{at: number, lateral: number, side: string, diameter: number}} Opening */
-  /**
-   * @typedef {{patient: {age: number, sex: string, weight: number}, side: string, pits: Pit[], openings: Opening[],
-   *   cavity_depth: number, fascia_depth: number}} Found
-   */
-
   /**
    * The lines of a case file; every number in it has its unit.
-   *
-   * @param {Found} found
-   * @param {{case: string, title: string, technique: string}} head
+   * @param {Om.Found} found @param {{case: string, title: string, technique: string}} head
    * @param {string[]} remarks for the lines above
-   * @returns {string}
    */
   function write({ patient, side, pits, openings, cavity_depth, fascia_depth }, head, remarks) {
     /** @param {number} value */

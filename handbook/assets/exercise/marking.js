@@ -2,42 +2,40 @@
 /** The exercise of marking a case on the skin. */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-  const { answer, board, outline, page, task } = Offmidline;
-  const { element, filled, shown, amount } = page;
+  const { answer, board, dom, history, number, outline, task } = Offmidline;
+  const { data, element, filled, status, choice } = dom;
+  const { shown, amount } = number;
+  const { within } = task;
   // mm that the first outline reaches beyond the pits, and how many times its length is its half-width: plainly too
   // short, and in the midline.
   const START_BEYOND = 15;
   const START_SHAPE = 4;
   const TOP = 6; // mm below the upper edge of the board where the new midline is held
 
-  const host = document.querySelector(".om-exercise[data-task=marking]");
-  const exercise = page.data("om-exercise");
-  if (!host || !exercise) return;
-  const words = page.words();
-  const { ranges } = words;
+  const host = /** @type {HTMLElement | null} */ (document.querySelector(".om-exercise[data-task=marking]"));
+  /** @type {Om.Exercise} */
+  const exercise = data("om-exercise");
+  if (!host) return;
+  const words = data("om-exercise-words");
   const { pits, openings } = exercise.findings;
 
-  /** @typedef {"left" | "right"} Side */
-  /**
-   * @typedef {{side: Side | null, offset: number, caudal_shift: number, reach: number, cranial_apex: number,
-   *   caudal_apex: number, ticked: number[]}} State
-   */
-
-  /** @returns {State} */
+  /** @returns {Om.Marked} */
   function start() {
-    const levels = pits.map((/** @type {any} */ pit) => pit.at);
+    const levels = pits.map((pit) => pit.at);
     const high = Math.round(Math.max(...levels) + START_BEYOND);
     const low = Math.round(Math.min(...levels) - START_BEYOND);
     const reach = Math.round((high - low) / START_SHAPE);
     return { side: null, offset: 0, caudal_shift: 0, reach, cranial_apex: high, caudal_apex: low, ticked: [] };
   }
 
-  const held = task.control(start());
-  const state = /** @type {() => State} */ (held.state);
-  const said = task.status("om-exercise-said");
+  const held = history.keep(start());
+  const { state } = held;
+  const said = status("p", "om-exercise-said");
 
-  /** The marking that a state stands for; one without a side is drawn to the right. @param {State} from */
+  /**
+   * The marking that a state stands for; one without a side is drawn to the right.
+   * @param {Om.Marked} from @returns {Om.Marking}
+   */
   function markingOf({ side, offset, caudal_shift, reach, cranial_apex, caudal_apex, ticked }) {
     const half_width = offset + reach;
     const lines = { offset, caudal_shift, half_width, cranial_apex, caudal_apex };
@@ -52,12 +50,6 @@
   const way = () => board.sign(state().side || "right");
   const middle = () => (state().cranial_apex + state().caudal_apex) / 2;
 
-  /** A whole number of mm within the range of a field, and on the board. @param {string} name @param {number} value */
-  function within(name, value) {
-    const [low, high] = ranges[name];
-    return Math.min(high, Math.max(low, Math.round(value)));
-  }
-
   /** @param {number} level @param {string} name */
   function onBoard(level, name) {
     return within(name, Math.min(drawn.field.top, Math.max(drawn.field.bottom, level)));
@@ -71,12 +63,7 @@
     held.set({ side, offset, reach: within("reach", reach + before - offset) });
   }
 
-  /** A handle's place is read out, and what to do with one that is selected. */
-  function say(/** @type {string} */ name, /** @type {boolean} */ selected) {
-    said.textContent = selected ? filled(words.selected, { name }) : name;
-  }
-
-  /** @type {any[]} */
+  /** @type {Om.Grip[]} */
   const grips = [
     {
       ways: "x",
@@ -121,20 +108,13 @@
         }),
     },
   ];
-  for (const grip of grips) drawn.handle({ ...grip, begin: held.begin, end: held.end, say });
+  for (const grip of grips) drawn.handle({ ...grip, begin: held.begin, end: held.end, say: task.say(said) });
 
-  /**
-   * A native radio button or check box with its label.
-   *
-   * @param {string} label
-   * @param {Record<string, unknown>} made
-   * @param {() => void} change
-   */
-  function choice(label, made, change) {
-    const input = element("input", "");
-    Object.assign(input, made);
+  /** @param {string} label @param {Partial<HTMLInputElement>} made @param {() => void} change */
+  function changing(label, made, change) {
+    const { input, label: whole } = choice(label, made);
     input.addEventListener("change", change);
-    return { input, label: element("label", "om-form-choice", input, element("span", "", label)) };
+    return { input, label: whole };
   }
 
   /** @param {string} legend @param {Element[]} inside */
@@ -142,13 +122,14 @@
     return element("fieldset", "om-form-group om-form-beside", element("legend", "om-form-label", legend), ...inside);
   }
 
-  const sides = /** @type {Side[]} */ (["left", "right"]).map((side) => ({
+  const sides = /** @type {Om.Side[]} */ (["left", "right"]).map((side) => ({
     side,
-    ...choice(words[`side_${side}`], { type: "radio", name: "marking-side" }, () => held.step({ side })),
+    ...changing(words[`side_${side}`], { type: "radio", name: "marking-side" }, () => held.step({ side })),
   }));
-  const ticks = openings.map((/** @type {any} */ one, /** @type {number} */ index) => {
+  /** @type {ReturnType<typeof changing>[]} */
+  const ticks = openings.map((one, index) => {
     const at = { at: amount(one.at, "mm"), lateral: amount(one.lateral, "mm"), side: words.sides[one.side] };
-    return choice(filled(words.opening, { letter: board.letter(index), ...at }), { type: "checkbox" }, () => {
+    return changing(filled(words.opening, { letter: board.letter(index), ...at }), { type: "checkbox" }, () => {
       const others = state().ticked.filter((other) => other !== index);
       held.step({ ticked: ticks[index].input.checked ? [...others, index].sort((a, b) => a - b) : others });
     });
@@ -163,14 +144,13 @@
       name: "marking",
       exercise,
       fields: ["offset", "cranial_apex", "caudal_apex", "reach", "caudal_shift"].map((name) => ({
-        key: name, unit: "mm", low: ranges[name][0], high: ranges[name][1],
+        key: name, unit: "mm",
       })),
       drawing: [place, key],
       before: [
-        task.how(),
         group(words.side, ...sides.map((one) => one.label)),
         ticks.length
-          ? group(words.openings, ...ticks.map((/** @type {any} */ one) => one.label))
+          ? group(words.openings, ...ticks.map((one) => one.label))
           : element("p", "om-form-label", words.no_openings),
       ],
       choices(now) {
@@ -184,7 +164,7 @@
         const made = outline.make(markingOf(now).outline);
         if (!made) return words.no_outline;
         const told = words.measures;
-        const listed = ["offset", "length", "width", "reach", "caudal_shift"];
+        const listed = /** @type {const} */ (["offset", "length", "width", "reach", "caudal_shift"]);
         return listed.map((name) => [told[name], amount(made[name], "mm")]);
       },
       missing: (now) => (now.side ? "" : words.choose_side),
@@ -195,8 +175,8 @@
       remark({ rule, verdict }, now) {
         if (verdict !== "not met") return "";
         const taken = exercise.right.excised_openings;
-        const forgotten = taken.filter((/** @type {number} */ one) => !now.ticked.includes(one));
-        const chased = now.ticked.filter((/** @type {number} */ one) => !taken.includes(one));
+        const forgotten = taken.filter((one) => !now.ticked.includes(one));
+        const chased = now.ticked.filter((one) => !taken.includes(one));
         if (rule === "near-openings-excised" && forgotten.length) {
           return filled(words.result.forgotten, { letters: letters(forgotten) });
         }

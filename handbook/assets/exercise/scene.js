@@ -5,41 +5,18 @@
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
   const SVG = "http://www.w3.org/2000/svg";
   const STEP = 1; // mm or degrees an arrow key moves
   const BIG_STEP = 5; // with Shift
   const GRIP = 15; // px, half of a handle's target: more than WCAG 2.2 asks
   const LINE = 16; // px from line to line of a name
   const ASIDE = 4; // px between a name and the edge of the drawing
+  const PIXEL = 0.34; // mm that a pixel takes until the size on the screen is known
   const STILL = 4; // px a pointer may stray and still have tapped
-  /** Ways of the arrow keys: to the right and up. @type {Record<string, [number, number]>} */
+  /** @type {Record<string, Om.Point>} Ways of the arrow keys: to the right and up. */
   const KEYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
-  /** @typedef {[number, number]} Point A place in mm: to the right, and up. */
-  /** @typedef {{left: number, right: number, top: number, bottom: number}} Field Limits in mm; top is the larger. */
-  /**
-   * @typedef {object} Grip What a handle moves.
-   * @property {() => string} name What it is and where, as it is read out.
-   * @property {() => Point} at
-   * @property {(to: Point) => void} move Bring it as near to a place as may be.
-   * @property {(right: number, up: number) => void} step By an arrow key, mm.
-   * @property {() => void} [begin] Before the first move of a drag, a tap or a key.
-   * @property {() => void} [end] After the last one.
-   * @property {(name: string, selected: boolean) => void} [say] Told where it is after a key, and when it is selected.
-   * @property {(key: string) => boolean} [key] Another key; whether it was meant for this handle.
-   * @property {string} [kind] A class for the style sheet.
-   * @property {"x" | "y" | "xy"} [ways] Ways that it can go.
-   */
-  /** @typedef {{element: SVGGElement, place: () => void, remove: () => void, select: (on: boolean) => void}} Handle */
-  /** @typedef {Record<string, string | number>} Attributes */
-
-  /**
-   * @param {string} name
-   * @param {Attributes} [attributes]
-   * @param {(Node | string)[]} inside
-   * @returns {SVGElement}
-   */
+  /** @type {Om.Scripts["scene"]["svg"]} */
   function svg(name, attributes = {}, ...inside) {
     const made = document.createElementNS(SVG, name);
     for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, String(value));
@@ -47,37 +24,29 @@
     return made;
   }
 
-  /**
-   * A path through points given in mm, upwards positive.
-   *
-   * @param {readonly (readonly number[])[]} points
-   * @param {boolean} [closed]
-   */
+  /** @type {Om.Scripts["scene"]["path"]} */
   function path(points, closed = false) {
     const steps = points.map(([x, y]) => `${x.toFixed(2)} ${(-y).toFixed(2)}`);
     return `M${steps.join("L")}${closed ? "Z" : ""}`;
   }
 
-  /**
-   * @param {Field} field
-   * @param {number} unit mm that a pixel of symbols and text takes until the screen is known
-   */
-  function open(field, unit = 0.34) {
+  /** @type {Om.Scripts["scene"]["open"]} */
+  function open(field) {
     const wide = field.right - field.left;
     const root = /** @type {SVGSVGElement} */ (
       svg("svg", { class: "om-scene", viewBox: `${field.left} ${-field.top} ${wide} ${field.top - field.bottom}` })
     );
-    /** @type {Set<Handle>} */
+    /** @type {Set<Om.Handle>} */
     const handles = new Set();
-    /** @type {Handle | null} */
+    /** @type {Om.Handle | null} */
     let selected = null;
     /** @type {(() => void)[]} */
     const watchers = [];
-    /** @type {((to: Point) => void)[]} */
+    /** @type {Om.Grip["move"][]} */
     const tappers = [];
-    /** @type {((to: Point) => void) | null} */
+    /** @type {Om.Grip["move"] | null} */
     let aim = null;
-    let pixel = unit;
+    let pixel = PIXEL;
 
     /** @param {string} name */
     function layer(name) {
@@ -86,8 +55,8 @@
       return made;
     }
 
-    /** Things of a fixed size on the screen at a place: what is inside is in pixels. @param {Point} at */
-    function pinned(at, /** @type {Attributes} */ attributes, /** @type {(Node | string)[]} */ ...inside) {
+    /** @type {Om.Scene["pinned"]} */
+    function pinned(at, attributes, ...inside) {
       const made = svg("g", { ...attributes, "data-at": at.join(" ") }, ...inside);
       pin(made);
       return made;
@@ -99,20 +68,13 @@
       one.setAttribute("transform", `translate(${x.toFixed(2)} ${(-y).toFixed(2)}) scale(${pixel.toFixed(4)})`);
     }
 
-    /**
-     * Text of the size of the screen; ``beside`` moves it, in pixels to the right and down.
-     *
-     * @param {Point} at
-     * @param {string} words
-     * @param {string} kind
-     * @param {{anchor?: string, beside?: [number, number]}} [how]
-     */
+    /** @type {Om.Scene["text"]} */
     function text(at, words, kind, { anchor = "start", beside = [0, 0] } = {}) {
       const [x, y] = beside;
       return pinned(at, { class: kind }, svg("text", { x, y, "text-anchor": anchor }, words));
     }
 
-    /** @param {{clientX: number, clientY: number}} event @returns {Point} */
+    /** @param {MouseEvent} event @returns {Om.Point} */
     function place(event) {
       const matrix = root.getScreenCTM();
       if (!matrix) return [0, 0];
@@ -136,11 +98,7 @@
       for (const watch of watchers) watch();
     }
 
-    /**
-     * @param {Grip} grip
-     * @param {Element} into
-     * @returns {Handle}
-     */
+    /** @type {Om.Scene["handle"]} */
     function handle(grip, into) {
       const { begin = () => {}, end = () => {} } = grip;
       // What it is, and under it where it is.
@@ -156,10 +114,10 @@
           name
         )
       );
-      /** @type {{x: number, y: number, by: Point, moved: boolean} | null} */
+      /** @type {{x: number, y: number, by: Om.Point, moved: boolean} | null} */
       let drag = null;
-      /** @type {Handle} */
-      const made = { element, place: put, remove, select };
+      /** @type {Om.Handle} */
+      const made = { element, place: put, select };
 
       function put() {
         const [x, y] = grip.at();
@@ -194,19 +152,13 @@
         if (grip.say) grip.say(grip.name(), selected === made);
       }
 
-      /** @param {Point} to */
+      /** @param {Om.Point} to */
       function aimed(to) {
         begin();
         grip.move(to);
         end();
         select(false);
         element.focus({ preventScroll: true });
-      }
-
-      function remove() {
-        select(false);
-        handles.delete(made);
-        element.remove();
       }
 
       element.addEventListener("pointerdown", (event) => {
@@ -280,18 +232,13 @@
 
     return Object.freeze({
       root,
-      field,
       layer,
       pinned,
       text,
       handle,
-      place,
-      /** mm that a pixel of the screen takes. */
       pixel: () => pixel,
-      /** @param {() => void} watch Called when the size on the screen has changed. */
-      onScale: (watch) => watchers.push(watch),
-      /** @param {(to: Point) => void} tap Called for a tap beside every handle, where none is selected. */
-      onTap: (tap) => tappers.push(tap),
+      onScale: (/** @type {() => void} */ watch) => void watchers.push(watch),
+      onTap: (/** @type {Om.Grip["move"]} */ tap) => void tappers.push(tap),
       placeHandles: () => handles.forEach((one) => one.place()),
     });
   }

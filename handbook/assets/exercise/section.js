@@ -2,31 +2,32 @@
 /** The exercise of cutting the wound in section, on an outline that is marked right. */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-  const { answer, board, outline, page, scene, section, task } = Offmidline;
-  const { element, filled, shown, amount } = page;
+  const { answer, board, dom, history, number, outline, scene, section, task } = Offmidline;
+  const { data, filled, status } = dom;
+  const { shown, amount } = number;
   const { svg, path } = scene;
   const UPRIGHT = 90; // degrees to the skin
   const START_PART = 0.5; // of the cavity's depth, and of the wound's: plainly too little
   const START_FREE = 6; // mm of undermining, which keeps the handles apart
   const ROOM = { medial: 18, lateral: 9, above: 9, below: 9 }; // mm drawn round the wound and its flap
 
-  const host = document.querySelector(".om-exercise[data-task=section]");
-  const exercise = page.data("om-exercise");
-  if (!host || !exercise) return;
-  const words = page.words();
+  const host = /** @type {HTMLElement | null} */ (document.querySelector(".om-exercise[data-task=section]"));
+  /** @type {Om.Exercise} */
+  const exercise = data("om-exercise");
+  if (!host) return;
+  const words = data("om-exercise-words");
   const { ranges } = words;
   const { cavity_depth: cavity, fascia_depth: fascia } = exercise.findings;
   const { right } = exercise;
   const way = board.sign(right.side);
-  const marked = outline.make(right.outline);
+  const marked = /** @type {Om.Outline} */ (outline.make(right.outline));
   const [medial, lateral] = [marked.offset - marked.half_width, marked.offset + marked.half_width];
   const names = ["depth", "medial_cut_deg", "lateral_cut_deg", "flap_thickness", "undermining", "deep_stitches"];
 
   /** Half way between the flattest cut and the vertical one. @param {string} name */
   const leaning = (name) => Math.round((ranges[name][0] + UPRIGHT) / 2);
   const depth = Math.max(1, Math.round(cavity * START_PART));
-  const held = task.control({
+  const held = history.keep({
     depth,
     medial_cut_deg: leaning("medial_cut_deg"),
     lateral_cut_deg: leaning("lateral_cut_deg"),
@@ -35,7 +36,7 @@
     deep_stitches: 1,
   });
   const { state } = held;
-  const said = task.status("om-exercise-said");
+  const said = status("p", "om-exercise-said");
 
   const freed = right.undermining + ROOM.medial;
   const ends = [way * (medial - freed), way * (lateral + ROOM.lateral)].sort((a, b) => a - b);
@@ -98,20 +99,14 @@
     layer.append(svg("path", { class: `om-section-flap om-board-${kind}`, d: path(raised.slice(1, 3)) }));
   }
 
-  /** @param {string} name @param {number} value */
-  function within(name, value) {
-    const [low, high] = ranges[name];
-    return Math.min(high, Math.max(low, Math.round(value)));
-  }
-
-  /** @param {any} change */
+  /** @param {Partial<Record<keyof ReturnType<typeof state>, number>>} change */
   function set(change) {
-    held.set(Object.fromEntries(Object.entries(change).map(([name, value]) => [name, within(name, Number(value))])));
+    held.set(Object.fromEntries(Object.entries(change).map(([name, value]) => [name, task.within(name, value)])));
   }
 
   /** Where the walls and the floor are held: the lower end of each wall, and between them. */
   function floor() {
-    const cut = section.trough({ ...right, ...state() });
+    const cut = /** @type {Om.Trough} */ (section.trough({ ...right, ...state() }));
     const { medial: near, lateral: far } = section.walls(cut, medial, lateral);
     const [one, other] = [near[near.length - 1], far[far.length - 1]];
     return { one, other };
@@ -120,23 +115,19 @@
   /** Degrees of a wall from its skin edge through a point. @param {number} run inwards @param {number} z */
   const angle = (run, z) => (Math.atan2(Math.max(z, 1), run) * 180) / Math.PI;
 
-  function say(/** @type {string} */ name, /** @type {boolean} */ selected) {
-    said.textContent = selected ? filled(words.selected, { name }) : name;
-  }
-
-  /** A wall is held at its lower end. @param {"medial_cut_deg" | "lateral_cut_deg"} name */
+  /** A wall is held at its lower end. @param {"medial_cut_deg" | "lateral_cut_deg"} name @returns {Om.Grip} */
   function wall(name) {
     const [edge, inwards] = name === "medial_cut_deg" ? [medial, 1] : [lateral, -1];
     return {
       ways: "x",
       at: () => put(floor()[name === "medial_cut_deg" ? "one" : "other"]),
       name: () => filled(words.grips[name], { angle: shown(state()[name]) }),
-      move: (/** @type {[number, number]} */ [x, y]) => set({ [name]: angle(inwards * (way * x - edge), -y) }),
-      step: (/** @type {number} */ across) => set({ [name]: state()[name] - inwards * way * across }),
+      move: ([x, y]) => set({ [name]: angle(inwards * (way * x - edge), -y) }),
+      step: (across) => set({ [name]: state()[name] - inwards * way * across }),
     };
   }
 
-  /** @type {any[]} */
+  /** @type {Om.Grip[]} */
   const moved = [
     {
       ways: "y",
@@ -145,8 +136,8 @@
         return put([(one[0] + other[0]) / 2, one[1]]);
       },
       name: () => filled(words.grips.depth, { depth: shown(state().depth) }),
-      move: (/** @type {[number, number]} */ [, y]) => set({ depth: Math.min(-y, deepest) }),
-      step: (/** @type {number} */ _, /** @type {number} */ up) => set({ depth: state().depth - up }),
+      move: ([, y]) => set({ depth: Math.min(-y, deepest) }),
+      step: (_, up) => set({ depth: state().depth - up }),
     },
     wall("medial_cut_deg"),
     wall("lateral_cut_deg"),
@@ -157,13 +148,13 @@
         const { flap_thickness: thick, undermining } = state();
         return filled(words.grips.recess, { thickness: shown(thick), undermining: shown(undermining) });
       },
-      move: (/** @type {[number, number]} */ [x, y]) =>
+      move: ([x, y]) =>
         set({ undermining: Math.min(medial - way * x, freed), flap_thickness: Math.min(-y, deepest) }),
-      step: (/** @type {number} */ across, /** @type {number} */ up) =>
+      step: (across, up) =>
         set({ undermining: state().undermining - way * across, flap_thickness: state().flap_thickness - up }),
     },
   ];
-  for (const grip of moved) drawn.handle({ ...grip, begin: held.begin, end: held.end, say }, grips);
+  for (const grip of moved) drawn.handle({ ...grip, begin: held.begin, end: held.end, say: task.say(said) }, grips);
   drawGround();
 
   task.open(
@@ -173,11 +164,10 @@
       exercise,
       fields: names.map((name) => {
         const unit = name === "deep_stitches" ? "count" : name.endsWith("_deg") ? "deg" : "mm";
-        return { key: name, unit, low: ranges[name][0], high: ranges[name][1] };
+        return { key: name, unit };
       }),
       drawing: [root, board.key(words.section_drawing, ["own", "right_marking"])],
-      before: [task.how()],
-      choices: null,
+      before: [],
       draw(now, shows) {
         drawCut(shows ? right : {}, "right");
         drawCut({ ...right, ...now }, "own");

@@ -1,102 +1,28 @@
 // @ts-check
 /**
- * What the exercises have in common: a state with its way back, a form of numbers, hints, the judgement as a table,
- * and its printing. Nothing is judged before it is asked for, and nothing is kept.
+ * What the exercises have in common: a form of numbers, hints, the judgement as a table, and its printing. Nothing is
+ * judged before it is asked for, and nothing is kept.
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-  const { page } = Offmidline;
-  const { element, filled, amount } = page;
+  const { element, filled, button, status, head, data } = Offmidline.dom;
+  const { number } = Offmidline;
+  const { shown, amount } = number;
+  const words = data("om-exercise-words");
   const MOST_HINTS = 4;
   const NOISE = 0.01; // a tolerance that only takes rounding is not worth a word
-
-  /** @typedef {Record<string, any>} State Replaced whole by every change. */
-  /** @typedef {{key: string, unit: "mm" | "deg" | "count", low: number, high: number}} Field */
-  /** @typedef {any} Judged What Offmidline.answer.judge returns. */
-  /**
-   * @typedef {object} Task
-   * @property {"marking" | "section"} name
-   * @property {Field[]} fields
-   * @property {Element[]} drawing The drawing and its key.
-   * @property {(state: State, right: boolean) => void} draw
-   * @property {((state: State) => void) | null} choices Shows a state in what stands before the numbers.
-   * @property {Element[]} before Elements of the form before the numbers.
-   * @property {(state: State) => [string, string][] | string} measures Names and values; or why there are none.
-   * @property {(state: State) => string} missing What has to be chosen first; "" for nothing.
-   * @property {(state: State) => Judged | null} judge
-   * @property {(verdict: any, state: State) => string} remark What more a verdict needs said.
-   * @property {any} exercise
-   */
-
-  /**
-   * A state with its way back. Changes between begin and end are one step.
-   *
-   * @param {State} start
-   */
-  function control(start) {
-    let state = start;
-    /** @type {State[]} */
-    const past = [];
-    /** @type {State | null} */
-    let before = null;
-    /** @type {((forced: boolean) => void)[]} */
-    const watchers = [];
-    const tell = (forced = false) => watchers.forEach((watch) => watch(forced));
-
-    function begin() {
-      before ??= state;
-    }
-    function end() {
-      if (before && before !== state) past.push(before);
-      before = null;
-    }
-    return Object.freeze({
-      state: () => state,
-      begin,
-      end,
-      /** @param {State} change */
-      set(change) {
-        if (Object.entries(change).every(([key, value]) => state[key] === value)) return;
-        state = { ...state, ...change };
-        tell();
-      },
-      /** One change as a step of its own. @param {State} change */
-      step(change) {
-        begin();
-        this.set(change);
-        end();
-      },
-      undo() {
-        end();
-        const last = past.pop();
-        if (last) state = last;
-        tell(true);
-        return Boolean(last);
-      },
-      reset() {
-        begin();
-        state = start;
-        end();
-        tell(true);
-      },
-      /** @param {(forced: boolean) => void} watch */
-      watch: (watch) => watchers.push(watch),
-    });
-  }
 
   /** What was measured, in words. @param {number | string | null} measured @param {string} unit */
   function value(measured, unit) {
     if (measured === null) return "–";
-    return typeof measured === "string" ? page.words().sides[measured] : amount(measured, unit);
+    return typeof measured === "string" ? words.sides[measured] : amount(measured, unit);
   }
 
-  /** What is asked, in words. @param {any} required @param {string} unit */
+  /** What is asked, in words. @param {Om.Requirement | null} required @param {string} unit */
   function asked(required, unit) {
     if (!required) return "–";
-    const words = page.words();
     if (required.upper !== null) {
-      return filled(words.to, { low: page.shown(required.value), high: amount(required.upper, unit) });
+      return filled(words.to, { low: shown(Number(required.value)), high: amount(required.upper, unit) });
     }
     const wanted = value(required.value, unit);
     if (required.comparison !== "is") return `${words.comparison[required.comparison]} ${wanted}`;
@@ -104,92 +30,55 @@
     return filled(words.within, { value: wanted, tolerance: amount(required.tolerance, unit) });
   }
 
-  /** @param {string} label @param {() => void} press */
-  function button(label, press) {
-    const made = element("button", "om-form-button", label);
-    made.type = "button";
-    made.addEventListener("click", press);
-    return made;
-  }
-
-  /** A line that is read out when it changes. @param {string} kind */
-  function status(kind) {
-    const made = element("p", kind);
-    made.setAttribute("role", "status");
-    return made;
-  }
-
   /**
    * A line of the form: label, number, unit, and what is wrong with it.
-   *
-   * @param {Field} field
-   * @param {string} id
-   * @param {ReturnType<typeof control>} held
+   * @param {Om.TaskField} field @param {string} id @param {Om.History<any>} held
    */
   function numberLine(field, id, held) {
-    const words = page.words();
+    const [low, high] = words.ranges[field.key];
     const whole = field.unit === "count";
-    const input = element("input", "om-form-number");
-    const fault = element("p", "om-form-fault");
-    const label = element("label", "om-exercise-label", words.fields[field.key]);
-    const unit = element("span", "om-exercise-unit", words.units[field.unit]);
-    Object.assign(input, { id, type: "text", inputMode: whole ? "numeric" : "text", autocomplete: "off" });
-    label.htmlFor = id;
-    fault.id = `${id}-fault`;
-    unit.id = `${id}-unit`;
-    input.setAttribute("aria-describedby", unit.id);
-    let shown = NaN;
+    const [name, unit] = [words.fields[field.key], words.units[field.unit]];
+    const { line, input, fault } = number.field(id, name, unit, "om-exercise", whole ? "numeric" : "text");
+    let known = NaN;
 
-    /** @returns {number | null} */
-    function read() {
-      const typed = page.number(input.value);
-      const fits = typed !== null && typed >= field.low && typed <= field.high && (!whole || Number.isInteger(typed));
-      return fits ? typed : null;
+    function typed() {
+      const found = number.read(input.value);
+      return found !== null && found >= low && found <= high && (!whole || Number.isInteger(found)) ? found : null;
     }
 
-    /** @param {boolean} wrong */
-    function mark(wrong) {
-      const told = {
-        field: words.fields[field.key],
-        low: page.shown(field.low),
-        high: page.shown(field.high),
-        unit: words.units[field.unit],
-        example: page.shown(held.state()[field.key]),
-      };
-      fault.textContent = wrong ? filled(whole ? words.fault_whole : words.fault, told) : "";
-      input.setAttribute("aria-describedby", wrong ? `${unit.id} ${fault.id}` : unit.id);
-      if (wrong) input.setAttribute("aria-invalid", "true");
-      else input.removeAttribute("aria-invalid");
+    /** @param {boolean} bad */
+    function mark(bad) {
+      const told = { field: name, low: shown(low), high: shown(high), unit, example: shown(held.state()[field.key]) };
+      fault(bad ? filled(whole ? words.fault_whole : words.fault, told) : "");
     }
 
     input.addEventListener("input", () => {
-      const typed = read();
-      if (typed === null) return;
+      const found = typed();
+      if (found === null) return;
       mark(false);
       held.begin();
-      shown = typed;
-      held.set({ [field.key]: typed });
+      known = found;
+      held.set({ [field.key]: found });
     });
     input.addEventListener("change", () => {
       held.end();
-      mark(read() === null);
+      mark(typed() === null);
     });
-    const line = element("div", "om-exercise-line", label, element("span", "om-exercise-entry", input, unit), fault);
     return {
       line,
       input,
-      /** Whether what stands in the field is a number that can be; says so where not. */
+      /** Whether the field holds a number that can be; says so where not. */
       check() {
-        const right = read() !== null;
+        const right = typed() !== null;
         mark(!right);
         return right;
       },
       /** @param {boolean} forced also where the number is the same but the text may not be */
       show(forced) {
         const now = held.state()[field.key];
-        if (now === shown && !forced) return;
-        shown = now;
-        input.value = page.shown(now);
+        if (now === known && !forced) return;
+        known = now;
+        input.value = shown(now);
         mark(false);
       },
     };
@@ -197,18 +86,14 @@
 
   /**
    * Builds an exercise into an element of the page.
-   *
-   * @param {Element} host
-   * @param {Task} task
-   * @param {ReturnType<typeof control>} held
+   * @param {HTMLElement} host @param {Om.Task<any>} task @param {Om.History<any>} held
    * @param {HTMLElement} said where the drawing says what is done with it
    */
   function open(host, task, held, said) {
-    const words = page.words();
     const lines = task.fields.map((field) => numberLine(field, `${task.name}-${field.key}`, held));
     const measures = element("dl", "om-exercise-measures");
-    const cannot = status("om-form-fault");
-    const hint = status("om-exercise-hint");
+    const cannot = status("p", "om-form-fault");
+    const hint = status("p", "om-exercise-hint");
     const result = element("section", "om-exercise-result");
     const form = element("form", "om-form om-exercise-form");
     const board = element("div", "om-exercise-board", ...task.drawing, said);
@@ -277,7 +162,7 @@
         refuse(cannot.textContent || "");
         return;
       }
-      const broken = found.verdicts.find((/** @type {any} */ one) => one.verdict === "not met");
+      const broken = found.verdicts.find((one) => one.verdict === "not met");
       if (!broken) {
         hint.textContent = words.hints.none;
         return;
@@ -302,19 +187,15 @@
       }
     }
 
-    /**
-     * @param {Judged} found
-     * @param {State} state
-     * @returns {Node[]}
-     */
+    /** @param {Om.Judged} found @param {any} state */
     function verdict(found, state) {
       const told = words.result;
       const heading = element("h3", "", told[task.name]);
       heading.tabIndex = -1;
-      const unmet = found.verdicts.filter((/** @type {any} */ one) => one.verdict === "not met").length;
-      const numbers = { points: page.shown(found.points), most: page.shown(found.most), count: unmet };
+      const unmet = found.verdicts.filter((one) => one.verdict === "not met").length;
+      const numbers = { points: shown(found.points), most: shown(found.most), count: unmet };
       const score = element("p", "om-exercise-score", element("b", "", filled(unmet ? told.some : told.all, {
-        ...numbers, rules: found.verdicts.filter((/** @type {any} */ one) => one.verdict !== "not applicable").length,
+        ...numbers, rules: found.verdicts.filter((one) => one.verdict !== "not applicable").length,
       })));
       if (helped) score.append(` ${filled(told.helped, { count: helped })}`);
       const made = [heading, score];
@@ -336,20 +217,16 @@
       return made;
     }
 
-    /** @param {Judged} found @param {State} state */
+    /** @param {Om.Judged} found @param {any} state */
     function table(found, state) {
       const told = words.result;
       const id = `${task.name}-verdicts`;
       const caption = element("caption", "", told.captions[task.name]);
       caption.id = id;
-      const head = element("tr", "");
-      for (const name of ["rule", "verdict", "measured", "required"]) {
-        const cell = element("th", "", told[name]);
-        cell.scope = "col";
-        head.append(cell);
-      }
-      const body = element("tbody", "", ...found.verdicts.map((/** @type {any} */ one) => row(one, state)));
-      const made = element("table", "om-table om-rules", caption, element("thead", "", head), body);
+      const heads = ["rule", "verdict", "measured", "required"].map((name) => head("col", told[name]));
+      const body = element("tbody", "", ...found.verdicts.map((one) => row(one, state)));
+      const top = element("thead", "", element("tr", "", ...heads));
+      const made = element("table", "om-table om-rules", caption, top, body);
       const region = element("div", "om-scroll", made);
       region.setAttribute("role", "region");
       region.setAttribute("aria-labelledby", id);
@@ -357,18 +234,17 @@
       return region;
     }
 
-    /** @param {any} one a verdict @param {State} state */
+    /** @param {Om.Verdict} one @param {any} state */
     function row(one, state) {
       const kind = one.verdict === "met" ? "om-met" : one.verdict === "not met" ? "om-broken" : "om-idle";
-      const title = element("th", "", words.rules[one.rule].title);
-      title.scope = "row";
+      const title = head("row", words.rules[one.rule].title);
       // Reason, standing and citations stand in the page already.
       const reason = document.getElementById(`reason-${one.rule}`);
       if (reason) title.append(element("span", "om-reason", ...reason.cloneNode(true).childNodes));
       const outcome = element("td", "", element("span", kind, words.verdicts[one.verdict]));
       const weight = task.exercise.weights[one.rule];
       if (one.verdict !== "not applicable") {
-        const points = { points: page.shown(one.verdict === "met" ? weight : 0), most: page.shown(weight) };
+        const points = { points: shown(one.verdict === "met" ? weight : 0), most: shown(weight) };
         outcome.append(element("span", "om-reason", filled(words.result.score, points)));
       }
       const measured = element("td", "", value(one.measured, one.unit));
@@ -425,6 +301,7 @@
       }),
     ];
     form.append(
+      how(),
       ...task.before,
       element("div", "om-exercise-numbers", ...lines.map((line) => line.line)),
       element("p", "om-exercise-drawn", words.measures.title),
@@ -439,12 +316,23 @@
     show(true);
   }
 
+  /** A whole number within the range of a field. @type {Om.Scripts["task"]["within"]} */
+  function within(name, value) {
+    const [low, high] = words.ranges[name];
+    return Math.min(high, Math.max(low, Math.round(value)));
+  }
+
+  /** Reads out where a handle is, and what to do with one that is selected. @type {Om.Scripts["task"]["say"]} */
+  function say(said) {
+    return (name, selected) => void (said.textContent = selected ? filled(words.selected, { name }) : name);
+  }
+
   /** How to work with hand, keyboard or numbers. */
   function how() {
-    const { how: told } = page.words();
+    const { how: told } = words;
     const items = [told.hand, told.keys, told.typed].map((text) => element("li", "", text));
     return element("details", "om-exercise-how", element("summary", "", told.title), element("ul", "", ...items));
   }
 
-  Offmidline.task = Object.freeze({ control, open, how, status });
+  Offmidline.task = Object.freeze({ open, within, say });
 })();

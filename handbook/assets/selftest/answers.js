@@ -4,9 +4,7 @@
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
   const NOISE = 1e-9; // what floating point adds to a difference that lies exactly at the tolerance
-  const NUMBER = /^[-−+]?[0-9]+(?:[.,][0-9]+)?$/;
   // Digits in groups of three. A comma before three digits can be meant either way, unless a zero stands before it.
   const GROUPED = new RegExp(
     "^[-−+]?(?:[1-9][0-9]{0,2},[0-9]{3}" +
@@ -14,39 +12,31 @@
       "|[0-9]{1,3}(?:[.,][0-9]{3})+[.,][0-9]+)$"
   );
 
-  /** @typedef {{name: string, kind: string, key?: number, shown?: number[], value?: number, tolerance?: number,
-   *   slips?: number[], unit?: string}} Item */
-  /** @typedef {number | string | number[]} Answer A position, what was typed, or positions in the order given. */
-  /** @typedef {{right: boolean, about: number | null}} Judged About: the position of what the feedback is about. */
-
-  /** @param {string} text @returns {{value: number} | {fault: "empty" | "thousands" | "no_number"}} */
+  /** @type {Om.Scripts["answers"]["read"]} */
   function read(text) {
     const plain = text.trim();
     if (!plain) return { fault: "empty" };
     if (GROUPED.test(plain)) return { fault: "thousands" };
-    if (!NUMBER.test(plain)) return { fault: "no_number" };
-    return { value: Number(plain.replace("−", "-").replace(",", ".")) };
+    const value = Offmidline.number.read(plain);
+    return value === null ? { fault: "no_number" } : { value };
   }
 
-  /** @param {Item} item @param {number} given @returns {Judged} */
+  /** @param {Om.Item} item @param {number} given @returns {Om.Outcome} */
   function typed(item, given) {
-    const { value = NaN, tolerance = 0, slips = [] } = item;
+    const { value, tolerance, slips } = item;
     /** @param {number} other */
     const within = (other) => Math.abs(given - other) <= tolerance + NOISE;
     if (within(value)) return { right: true, about: null };
+    /** @type {number | null} */
     let about = null;
-    slips.forEach((slip, at) => {
+    for (const [at, slip] of slips.entries()) {
       const nearer = about === null || Math.abs(given - slip) < Math.abs(given - slips[about]);
       if (within(slip) && nearer) about = at;
-    });
+    }
     return { right: false, about };
   }
 
-  /**
-   * @param {Item} item
-   * @param {Answer} answer a number that is typed has to be readable
-   * @returns {Judged}
-   */
+  /** @param {Om.Item} item @param {Om.Answer} answer a number that is typed has to be readable */
   function judge(item, answer) {
     if (typeof answer === "string") {
       const given = read(answer);

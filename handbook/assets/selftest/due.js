@@ -4,21 +4,15 @@
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-  const { page, progress, forms } = Offmidline;
-  const { element, filled } = page;
-  const { button, one, every } = forms;
+  const { element, filled, button, one, every, status } = Offmidline.dom;
+  const { day } = Offmidline.progress;
 
-  /**
-   * @param {HTMLElement} section the list of all questions, hidden until now
-   * @param {Record<string, any>} words
-   * @param {any} store
-   * @returns {() => void} shows those that are due now
+  /** Shows the list of all questions, hidden until now; gives what shows those that are due now.
+   * @type {Om.Scripts["due"]["open"]}
    */
   function open(section, words, store) {
-    const said = element("p", "");
+    const said = status("p", "");
     const place = one(section, ".om-item-buttons");
-    said.setAttribute("role", "status");
 
     function list() {
       const names = store.due();
@@ -38,10 +32,10 @@
         due,
         right_in_a_row: row,
       }));
-      const text = JSON.stringify({ saved: progress.day(), questions: kept }, null, 2);
+      const text = JSON.stringify({ saved: day(), questions: kept }, null, 2);
       const link = element("a", "");
       link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
-      link.download = `review-dates-${progress.day()}.json`;
+      link.download = `review-dates-${day()}.json`;
       link.click();
       URL.revokeObjectURL(link.href);
       said.textContent = words.exported;

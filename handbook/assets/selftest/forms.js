@@ -5,36 +5,8 @@
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-  const { page, answers } = Offmidline;
-  const { element } = page;
-
-  /** @typedef {Record<string, any>} Words */
-  /** @typedef {{answer: number | string | number[]} | {fault: string}} Read */
-  /**
-   * @typedef {object} Form
-   * @property {HTMLElement} field what is filled in
-   * @property {() => Read} read
-   * @property {(locked: boolean) => void} lock
-   * @property {() => void} reset
-   * @property {(answer: any) => Node[]} given an answer, to be shown beside the right one
-   * @property {() => Node[]} right the right answer, to be shown beside another
-   * @property {(message: string, id: string) => void} fault marks the field as faulty, or as sound with ""
-   */
-
-  /** @param {ParentNode} inside @param {string} selector */
-  const one = (inside, selector) => /** @type {HTMLElement} */ (inside.querySelector(selector));
-
-  /** @param {ParentNode} inside @param {string} selector */
-  const every = (inside, selector) => /** @type {HTMLElement[]} */ ([...inside.querySelectorAll(selector)]);
-
-  /** @param {string} label @param {() => void} press */
-  function button(label, press) {
-    const made = element("button", "om-form-button", label);
-    made.type = "button";
-    made.addEventListener("click", press);
-    return made;
-  }
+  const { answers, dom } = Offmidline;
+  const { element, one, every } = dom;
 
   /** A copy without ids, which stay with the original. @param {Element} original */
   function copy(original) {
@@ -50,16 +22,16 @@
     return element("fieldset", "om-item-field", legend);
   }
 
-  /** @param {HTMLElement} section @param {any} item @returns {Form} */
+  /** @param {HTMLElement} section @param {Om.Item} item @returns {Om.Form} */
   function choice(section, item) {
     const field = group(section);
     const list = one(section, ".om-item-options");
     const drawn = Boolean(list.querySelector(".om-picture"));
     const rows = every(list, "li").map((entry, at) => {
-      const radio = element("input", "");
-      Object.assign(radio, { type: "radio", name: section.id, value: String(at), autocomplete: "off" });
       const text = one(entry, "span");
-      const row = element("div", "om-item-choice", element("label", "om-form-choice", radio, text));
+      const how = { type: "radio", name: section.id, value: String(at), autocomplete: /** @type {const} */ ("off") };
+      const { input: radio, label } = dom.choice(text, how);
+      const row = element("div", "om-item-choice", label);
       const picture = entry.querySelector(".om-picture");
       if (picture) {
         row.append(picture);
@@ -91,7 +63,7 @@
     };
   }
 
-  /** @param {HTMLElement} section @param {any} item @returns {Form} */
+  /** @param {HTMLElement} section @param {Om.Item} item @returns {Om.Form} */
   function number(section, item) {
     const input = element("input", "om-form-number");
     const unit = element("span", "om-item-unit", item.unit);
@@ -102,14 +74,6 @@
     unit.id = `${section.id}-unit`;
     const key = one(section, ".om-item-key .om-item-value");
 
-    /** @param {string} message @param {string} id */
-    function fault(message, id) {
-      input.setAttribute("aria-describedby", message ? `${unit.id} ${id}` : unit.id);
-      if (message) input.setAttribute("aria-invalid", "true");
-      else input.removeAttribute("aria-invalid");
-      if (message) input.focus();
-    }
-    fault("", "");
     return {
       field: element("div", "om-item-field", asks, element("div", "om-form-line", input, unit)),
       read() {
@@ -120,17 +84,14 @@
       reset: () => void (input.value = ""),
       given: (answer) => [element("p", "", `${answer.trim()} ${item.unit}`)],
       right: () => [element("p", "", copy(key))],
-      fault,
+      fault(message, place) {
+        dom.fault(input, place, message, unit.id);
+        if (message) input.focus();
+      },
     };
   }
 
-  /**
-   * @param {HTMLElement} section
-   * @param {any} item
-   * @param {Words} words
-   * @param {(text: string) => void} say
-   * @returns {Form}
-   */
+  /** @type {Om.Scripts["forms"]["make"]} */
   function order(section, item, words, say) {
     const field = group(section);
     const list = element("ol", "om-item-order");
@@ -139,11 +100,9 @@
       const text = element("span", "om-item-entry", ...entry.childNodes);
       const row = element("li", "");
       const buttons = [-1, 1].map((way) => {
-        const made = element("button", "om-item-move", way < 0 ? "↑" : "↓");
-        made.type = "button";
+        const made = dom.button(way < 0 ? "↑" : "↓", () => move(row, way, made), "om-item-move");
         const label = way < 0 ? words.up : words.down;
-        made.setAttribute("aria-label", page.filled(label, { entry: text.textContent || "" }));
-        made.addEventListener("click", () => move(row, way, made));
+        made.setAttribute("aria-label", dom.filled(label, { entry: text.textContent || "" }));
         return made;
       });
       row.addEventListener("keydown", (event) => {
@@ -177,7 +136,7 @@
       button.focus();
       const place = [...list.children].indexOf(row) + 1;
       const entry = one(row, ".om-item-entry").textContent || "";
-      say(page.filled(words.moved, { entry, place, count: entries.length }));
+      say(dom.filled(words.moved, { entry, place, count: entries.length }));
     }
 
     function reset() {
@@ -198,7 +157,7 @@
     return {
       field,
       read() {
-        const placed = [...list.children].map((row) => entries.find((entry) => entry.row === row)?.place);
+        const placed = [...list.children].map((row) => Number(entries.find((entry) => entry.row === row)?.place));
         return { answer: placed };
       },
       lock: (locked) => void (field.disabled = locked),
@@ -209,17 +168,11 @@
     };
   }
 
-  /**
-   * @param {HTMLElement} section
-   * @param {any} item
-   * @param {Words} words
-   * @param {(text: string) => void} say tells what was moved
-   * @returns {Form}
-   */
+  /** The form of a question; `say` tells what was moved. @type {Om.Scripts["forms"]["make"]} */
   function make(section, item, words, say) {
     if (item.kind === "numeric") return number(section, item);
     return item.kind === "order" ? order(section, item, words, say) : choice(section, item);
   }
 
-  Offmidline.forms = Object.freeze({ make, button, copy, one, every });
+  Offmidline.forms = Object.freeze({ make, copy });
 })();

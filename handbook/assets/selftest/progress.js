@@ -5,10 +5,7 @@
  */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
   const PLACE = "offmidline/self-test";
-
-  /** @typedef {{due: string, row: number}} Kept The day from which it is due, and right answers in a row. */
 
   /** A day as year-month-day, by the clock of this device. @param {number} [later] days from today */
   function day(later = 0) {
@@ -19,18 +16,18 @@
     return `${then.getFullYear()}-${two(then.getMonth() + 1)}-${two(then.getDate())}`;
   }
 
-  /** @param {unknown} one @returns {one is Kept} */
+  /** @param {unknown} one @returns {one is Om.Kept} */
   function sound(one) {
-    const { due, row } = /** @type {Partial<Kept>} */ (one ?? {});
+    const { due, row } = /** @type {Partial<Om.Kept>} */ (one ?? {});
     return /^\d{4}-\d\d-\d\d$/.test(String(due)) && Number.isInteger(row) && Number(row) >= 0;
   }
 
   /**
-   * @param {number[]} afterRight days until it is asked again, by right answers in a row; the last for all that follow
-   * @param {number} afterWrong
+   * `afterRight` are the days until it is asked again by right answers in a row, the last for all that follow.
+   * @type {Om.Scripts["progress"]["open"]}
    */
   function open(afterRight, afterWrong) {
-    /** @type {Record<string, Kept>} */
+    /** @type {Record<string, Om.Kept>} */
     let items = {};
     let keeps = true;
 
@@ -56,9 +53,7 @@
     /**
      * Notes an answer and tells when it is to be asked again. A right answer before its day moves nothing: what is
      * fresh says little of what will be kept.
-     *
-     * @param {string} name
-     * @param {boolean} right
+     * @param {string} name @param {boolean} right
      */
     function note(name, right) {
       load();

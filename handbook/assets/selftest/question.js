@@ -1,16 +1,10 @@
 // @ts-check
-/**
- * One question: its form, and when Check is pressed what is said of the answer. The words come from the answer that
- * stands in the page.
- */
+/** One question: its form, and what is said of the answer in the words of the one that stands in the page. */
 (() => {
   "use strict";
-  const Offmidline = (window.Offmidline ??= {});
-  const { page, answers, forms } = Offmidline;
-  const { element, filled } = page;
-  const { copy, one, every } = forms;
-
-  /** @typedef {Record<string, any>} Words */
+  const { answers, forms } = Offmidline;
+  const { element, filled, one, every, status } = Offmidline.dom;
+  const { copy } = forms;
 
   /** A day as it is written. @param {string} day @param {string} locale */
   function told(day, locale) {
@@ -18,23 +12,18 @@
     return new Date(`${day}T00:00`).toLocaleDateString(locale, how);
   }
 
-  /**
-   * @param {HTMLElement} section
-   * @param {any} item what is needed to judge an answer
-   * @param {{words: Words, store: any, changed: () => void}} test what it belongs to
-   */
+  /** @type {Om.Scripts["question"]["make"]} */
   function make(section, item, { words, store, changed }) {
     const answer = one(section, ".om-answer");
-    const said = element("div", "om-item-said");
-    const fault = element("p", "om-form-fault");
-    const moved = element("p", "om-unseen");
+    const said = status("div", "om-item-said");
+    const fault = status("p", "om-form-fault");
+    const moved = status("p", "om-unseen");
     const check = element("button", "om-form-button", words.check);
     /** @param {string} text */
     const say = (text) => void (moved.textContent = text);
     const form = forms.make(section, item, words, say);
     const whole = element("form", "om-item-form", form.field, fault, check, moved);
     fault.id = `${section.id}-fault`;
-    for (const live of [fault, moved, said]) live.setAttribute("role", "status");
     whole.noValidate = true;
     whole.autocomplete = "off";
     answer.before(whole, said);
@@ -42,25 +31,26 @@
     const heading = one(section, ".om-item-name");
     heading.tabIndex = -1;
 
-    /** @type {{right: boolean, about: number | null} | null} */
+    /** @type {Om.Outcome | null} */
     let judged = null;
 
     /** @param {string} name */
     function refuse(name) {
       fault.textContent = name && words[name];
-      form.fault(fault.textContent || "", fault.id);
+      form.fault(fault.textContent || "", fault);
     }
 
     function mistake() {
       return judged?.about == null ? null : answer.querySelector(`[data-answer="${judged.about}"]`);
     }
 
-    /** What is said of an answer: the verdict, the mistake behind it, both answers, and why. @param {any} given */
+    /** The verdict, the mistake behind it, both answers, and why. @param {Om.Answer} given */
     function feedback(given) {
       const right = Boolean(judged?.right);
       const sign = element("span", "om-item-sign", right ? "✓" : "✗");
       sign.setAttribute("aria-hidden", "true");
       const verdict = element("p", "om-item-verdict", sign, ` ${right ? words.is_right : words.is_wrong}`);
+      /** @type {HTMLElement[]} */
       const found = [element("div", "", verdict)];
       const known = mistake();
       if (!right && known) {

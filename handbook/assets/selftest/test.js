@@ -5,24 +5,21 @@
  */
 (() => {
   "use strict";
-  const { page, progress, forms, question, result, due } = window.Offmidline;
-  const { element, filled } = page;
-  const { button, one, every } = forms;
+  const { dom, progress, question, due } = Offmidline;
+  const { data, element, filled, button, one, every, head, status } = dom;
 
   const box = one(document, ".om-self-test");
-  const words = page.data("om-self-test-words");
+  const words = data("om-self-test-words");
   const store = progress.open(words.after_right, words.after_wrong);
 
-  const items = page.data("om-self-test-items");
+  const items = data("om-self-test-items");
   const test = { words, store, changed };
   const questions = every(box, ".om-item").map((section, at) => question.make(section, items[at], test));
-
-  /* A drawing that several questions look at is with the one that is being asked. */
 
   /** @type {(() => void)[]} */
   let borrowed = [];
 
-  /** @param {HTMLElement | null} section */
+  /** A drawing that several questions look at is with the one that is asked. @param {HTMLElement | null} section */
   function borrow(section) {
     for (const giveBack of borrowed) giveBack();
     borrowed = [];
@@ -39,9 +36,8 @@
     }
   }
 
-  /* Around the questions */
-
-  const single = element("input", "");
+  const alone = dom.choice(words.single, { type: "checkbox", checked: true, autocomplete: "off" });
+  const single = alone.input;
   const position = element("p", "om-item-position");
   const previous = button(words.previous, () => go(current - 1));
   const next = button(words.next, () => go(current + 1));
@@ -49,15 +45,12 @@
   const summary = element("section", "om-item-summary");
   const title = element("h2", "om-item-name", words.summary);
   const results = element("div", "");
-  const restarted = element("p", "om-item-kept");
-  Object.assign(single, { type: "checkbox", checked: true, autocomplete: "off" });
+  const restarted = status("p", "om-item-kept");
   title.id = "self-test-result";
   title.tabIndex = -1;
-  restarted.setAttribute("role", "status");
   summary.setAttribute("aria-labelledby", title.id);
   summary.append(title, results, button(words.restart, restart));
-  const label = element("label", "om-form-choice", single, element("span", "", words.single));
-  box.prepend(element("div", "om-item-bar", label, position), restarted);
+  box.prepend(element("div", "om-item-bar", alone.label, position), restarted);
   box.append(summary, steps);
 
   /** The place of the question that is shown; behind the last one is the result. */
@@ -85,7 +78,7 @@
     };
     const where = single.checked && current < questions.length ? `${filled(words.position, values)} ` : "";
     position.textContent = where + filled(words.score, values);
-    results.replaceChildren(...result.parts(questions, words, values, go));
+    results.replaceChildren(...parts(values));
   }
 
   /** @param {number} at */
@@ -102,10 +95,48 @@
     restarted.textContent = words.restarted;
   }
 
-  /** Shows the question that the address names. */
-  function follow() {
-    const at = questions.findIndex(({ section }) => `#${section.id}` === location.hash);
-    if (at >= 0) go(at);
+  /** How many were right, by chapter. */
+  function table() {
+    /** @type {Map<string, {link: Node, right: number, count: number}>} */
+    const chapters = new Map();
+    for (const { topic, result } of questions) {
+      const name = topic.textContent || "";
+      const row = chapters.get(name) || { link: topic.cloneNode(true), right: 0, count: 0 };
+      chapters.set(name, row);
+      row.count += 1;
+      if (result()?.right) row.right += 1;
+    }
+    const heads = words.summary_head.map((/** @type {string} */ text) => head("col", text));
+    const rows = [...chapters.values()].map(({ link, right, count }) => {
+      const numbers = [right, count].map((number) => element("td", "", String(number)));
+      return element("tr", "", head("row", link), ...numbers);
+    });
+    return element(
+      "table",
+      "om-table",
+      element("caption", "om-unseen", words.summary_caption),
+      element("thead", "", element("tr", "", ...heads)),
+      element("tbody", "", ...rows)
+    );
+  }
+
+  /** A question to look at again. @param {Om.Question} question */
+  function missed({ heading, section, topic, mistake }) {
+    const link = element("a", "", heading.textContent || "");
+    const name = mistake();
+    link.href = `#${section.id}`;
+    return element("li", "", link, name ? `: ${name} ` : " ", element("span", "om-reason", topic.cloneNode(true)));
+  }
+
+  /** @param {Record<string, number>} values */
+  function parts(values) {
+    const review = questions.filter((question) => question.result()?.right === false).map(missed);
+    return [
+      element("p", "", filled(words.summary_lead, values)),
+      table(),
+      element("h3", "", words.review),
+      review.length ? element("ul", "", ...review) : element("p", "", words.review_none),
+    ];
   }
 
   const listed = /** @type {HTMLElement | null} */ (document.querySelector(".om-item-due"));
@@ -117,7 +148,10 @@
   }
 
   single.addEventListener("change", show);
-  addEventListener("hashchange", follow);
   show();
-  follow();
+  // The question that the address names is shown.
+  dom.onTarget((target) => {
+    const at = questions.findIndex(({ section }) => section === target);
+    if (at >= 0) go(at);
+  });
 })();
