@@ -573,6 +573,26 @@ def test_a_result_takes_two_sheets_at_most(
     assert len(PdfReader(tmp_path / "page.pdf").pages) <= 2
 
 
+def test_names_of_handles_stay_in_sight_when_the_drawing_shrinks(
+    opened: Callable[..., Any],
+) -> None:
+    """A window made narrower places them anew, without a move of the handle."""
+    page = opened(LEFT)
+    exercise = Exercise(page, "marking")
+    exercise.box.get_by_label(WORDS["side_left"], exact=True).check()
+    exercise.type({"offset": 48.0})
+    page.set_viewport_size({"width": 340, "height": 740})
+    page.wait_for_timeout(200)
+    outside = exercise.box.locator(".om-grip-name").evaluate_all(
+        """all => all.filter(name => {
+          const own = name.getBoundingClientRect();
+          const whole = name.closest('svg').getBoundingClientRect();
+          return own.width && (own.left < whole.left || own.right > whole.right);
+        }).map(name => name.textContent)"""
+    )
+    assert outside == []
+
+
 def test_without_scripts_the_page_says_so(browser: Any, shipped_site: Path) -> None:
     """The findings are there as a figure, with the way to the case."""
     context = browser.new_context(java_script_enabled=False)

@@ -145,6 +145,7 @@ def test_an_examiners_site_holds_the_case(
     """Without which the silence about the others would mean nothing."""
     _, leaks = scan_tree(editions["examiner"], Search(words))
     assert found(leaks) >= CASE_MARKS | {"Canarynotes of a case for trainees.", *NUMBERS[:2]}
+    assert "papers/canary-paper-file/" in found(leaks)
     paths = {leak.path for leak in leaks}
     assert {"cases/canary-case-file.html", "search/search_index.json"} <= paths
 

@@ -17,7 +17,7 @@ from typing import Final
 from offmidline.leaks.texts import letters
 from offmidline.records import FaultsError
 from offmidline.records.document import Document, Way
-from offmidline.records.files import CASES, SOURCES, TECHNIQUES, load, records_in
+from offmidline.records.files import CASES, PAPERS, SOURCES, TECHNIQUES, load, records_in
 from offmidline.records.kinds import KINDS
 from offmidline.records.library import audience_of
 from offmidline.records.yaml_text import read_document
@@ -118,6 +118,9 @@ def _of_record(document: Document) -> Iterator[Word]:
     yield Word(f"{folder}/{name}.", origin, exact=True)
     if folder == CASES:
         yield Word(f"figure-{name}-", origin, exact=True)
+    if folder == PAPERS:
+        yield Word(f"{folder}/{name}/", origin, exact=True)
+        yield Word(f"figure-paper-{name}-", origin, exact=True)
     yield from _texts(document, (), document.tree)
 
 
