@@ -45,8 +45,8 @@ def test_every_time_of_the_first_half_can_be_drawn():
     ("start", "end", "words"),
     [
         ("0 hours", "48 hours", "in the first 2 days"),
-        ("3 days", "21 days", "3 days to 3 weeks after the operation"),
-        ("1 minute", "2 hours", "1 minute to 2 hours after the operation"),
+        ("3 days", "21 days", "3 days to 3 weeks afterwards"),
+        ("1 minute", "2 hours", "1 minute to 2 hours afterwards"),
         ("6 weeks", None, "from 6 weeks on"),
         ("0 days", "12 months", "in the first 12 months"),
     ],

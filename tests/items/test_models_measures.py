@@ -5,6 +5,7 @@ from the case and the five numbers of the outline, by other ways than the packag
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -280,6 +281,14 @@ def test_a_drawn_outline_is_measured_as_it_is_drawn(
     }
     assert round((north - south) / short.half_width / 2, 6) in ratios
     assert len(ratios) == 3
+    for seed in range(20):
+        drawn = ask("length-to-width", planned[name], library, str(seed))
+        assert drawn is not None
+        assert drawn.scale is not None
+        levels = re.findall(r"([\d.]+) mm", drawn.stem)
+        low, high, wide = map(float, levels)
+        told = round((high - low) / wide + 1e-9, 1)
+        assert drawn.key.value == pytest.approx(told, abs=drawn.scale.tolerance)
     few = wrong["too-few-deep-stitches"]
     right_stitches = int(KEYS["deep-stitches"](Again(few)))
     assert value("stitch-spacing", planned[name], library) == pytest.approx(
@@ -332,6 +341,13 @@ def test_doses_are_what_label_weight_and_volume_give(
     assert agent.label in question.stem
     assert f"{agent.fixed_mg:g} mg" in question.stem
     assert agent.per_kg_mg is None or f"{agent.per_kg_mg:g} mg/kg" in question.stem
+    # A limit that no label gives is not told as one, and nobody is left with a dose over the limit.
+    taught = agent.per_kg_mg is not None and agent.per_kg_status == "common practice"
+    assert ("limit by weight is usual teaching" in question.stem) == taught
+    for model in ("dose-mg", "dose-from-percent", "percent-of-limit"):
+        told = asked[model]
+        assert told is not None
+        assert ("must not be given" in told.explanation) == (dose > limit)
 
 
 @pytest.mark.parametrize("name", SHIPPED)

@@ -30,6 +30,7 @@ from offmidline.items.stream import Stream
 from offmidline.mistakes import MISTAKES, wrong_plans
 from offmidline.plan import CasePlan, Plan, plan_case
 from offmidline.records import Complication, Grading
+from offmidline.records.grading import Answer
 from offmidline.rules import broken
 
 MINE = [m for topic in (choosing, complications, faults, grading, steps) for m in topic.MODELS]
@@ -244,6 +245,8 @@ def test_steps_to_be_ordered_stand_in_the_order_of_the_list():
         at = [place(option.text, item.topic) for option in item.options]
         assert at == list(range(at[0], at[0] + len(at)))
         assert sorted(item.shown) == list(range(len(at))) != list(item.shown)
+        # What the order stands on is not what one of its steps is done for.
+        assert item.standing.why not in {option.feedback for option in item.options}
 
 
 def test_the_check_is_that_of_the_step_that_went_wrong():
@@ -253,6 +256,21 @@ def test_the_check_is_that_of_the_step_that_went_wrong():
         assert place(went_wrong, item.topic, "wrong") == place(key(item), item.topic, "check")
         (step,) = (s for s in raw_steps()[item.topic] if s.get("wrong") == went_wrong)
         assert step["check"].removesuffix(".") not in wrong(item)
+        assert not any(text.endswith(" it") or text.startswith("It ") for text in wrong(item))
+
+
+def test_the_checks_beside_the_right_one_are_of_steps_about_the_same_time():
+    """Of the phase itself or of the ones next to it, in the order of the technique's file."""
+    phases = list(raw_steps())
+    of_phase = {
+        step["check"].removesuffix("."): phases.index(phase)
+        for phase, own in raw_steps().items()
+        for step in own
+        if "check" in step
+    }
+    for _, item in every("check-that-finds-"):
+        at = phases.index(item.topic)
+        assert all(abs(of_phase[option.text] - at) <= 1 for option in item.options)
 
 
 def test_everybody_stops_at_the_key_alone():
@@ -287,7 +305,7 @@ MONTHS = {"minute": 1 / 43830, "hour": 1 / 730.5, "day": 12 / 365.25, "week": 84
 
 def months_ago(item: Item) -> float:
     """The time after the operation that a stem tells, in months."""
-    found = re.search(r"The operation was (\d+) (minute|hour|day|week|month|year)s? ago", item.stem)
+    found = re.search(r"\bwas (\d+) (minute|hour|day|week|month|year)s? ago", item.stem)
     assert found is not None
     return int(found[1]) * {**MONTHS, "month": 1.0, "year": 12.0}[found[2]]
 
@@ -345,10 +363,28 @@ def test_what_is_done_first_belongs_to_the_complication_described():
     for _, item in items("first-measure"):
         right = spoken_for(item)
         assert right.first.startswith(key(item))
+        assert right.first in item.explanation
+        assert (right.danger or "") in item.explanation
         for text in wrong(item):
             others = [o for o in library().complications.values() if o.first.startswith(text)]
             assert others
             assert right not in others
+            # What helps against something that is seen here too would be right as well.
+            signs = {sign.sign for other in others for sign in other.signs}
+            assert not signs & {sign for sign, _ in told(item)}
+        assert not any("local protocol" in option.text for option in item.options)
+
+
+def test_the_time_of_a_poisoning_runs_from_the_injection():
+    """The operation may not be over when it shows itself; all else is told from the operation."""
+    seen = set()
+    for model in ("complication-from-signs", "first-measure", "call-or-usual"):
+        for _, item in items(model):
+            poisoned = "numb tongue" in item.stem
+            assert ("first injection" in item.stem) == poisoned
+            assert ("The operation was" in item.stem) != poisoned
+            seen.add(poisoned)
+    assert seen == {True, False}
 
 
 def test_the_reason_to_call_is_that_of_the_complication_and_the_rest_is_usual():
@@ -370,12 +406,17 @@ def test_the_reason_to_call_is_that_of_the_complication_and_the_rest_is_usual():
 # --- grades and scores
 
 
+def said(answer: Answer) -> str:
+    """An answer without what else it is for."""
+    return answer.title.split(";")[0]
+
+
 def graded(system: Grading, stem: str) -> str:
     """The grade to which the answers in a stem lead, question after question."""
     at = system.start
     while at is not None:
         (question,) = (one for one in system.questions if one.question == at)
-        (answer,) = (one for one in question.answers if f"{question.ask} {one.title}." in stem)
+        (answer,) = (one for one in question.answers if f"{question.ask} {said(one)}." in stem)
         if answer.grade is not None:
             return answer.grade
         at = answer.next
@@ -399,7 +440,6 @@ BY_TREATMENT = {
     "under local": "IIIa",
     "one organ fails": "IVa",
     "several organs fail": "IVb",
-    "dies": "V",
     "antibiotic was given": "II",
     "treated with drugs": "II",
 }
@@ -411,6 +451,9 @@ def test_a_treated_complication_has_the_grade_of_its_treatment():
         how = item.stem.partition("What decides the grade: ")[2]
         grades = [grade for words, grade in BY_TREATMENT.items() if words in how]
         assert key(item) == f"Grade {(grades or ['I'])[0]}"
+        # The stem neither says a grade nor tells the treatment in the words of one.
+        assert "grade I" not in how
+        assert f": {how}" not in item.explanation
 
 
 # Points by what a stem says, as published [chung-1995].
@@ -449,6 +492,7 @@ def test_the_sum_of_the_discharge_score_is_that_of_the_published_points():
         numeric = item.numeric
         assert numeric is not None
         assert numeric.value == sum(points)
+        assert numeric.why == "The exact number is asked."
         values = {slip.mistake: slip.value for slip in numeric.slips}
         expected = {
             "part-left-out": sum(points) - max(points),
@@ -481,7 +525,7 @@ def test_the_sum_of_the_daily_score_is_that_of_the_published_points():
 
 # --- choosing
 
-REFER, OPERATE = "A visit to somebody who does many of these", "This operation, set beside"
+REFER, OPERATE = "Referral to a surgeon who does other flaps", "This operation, set beside"
 HISTORY = {"symptoms": "8 months", "drained": "1", "excised": "0"}
 
 
@@ -534,10 +578,11 @@ def test_what_foretold_a_complication_is_what_the_series_found():
         assert planned.right is not None
         outline = planned.right.outline
         length = round(outline.cranial_apex - outline.caudal_apex, 1)
+        piece = f"length of the excised piece ({length:g} mm)"
         expected = {
-            "partial opening of the wound": f"lowest pit above the anal verge: {lowest:g} mm",
-            "superficial infection": f"length of the excised piece: {length:g} mm",
-            "recurrence": f"length of the excised piece: {length:g} mm",
+            "partial opening of the wound": f"lowest pit above the anal verge ({lowest:g} mm)",
+            "superficial infection": piece,
+            "recurrence": piece,
         }
         assert key(item) == expected[asked]
         assert "kf-risk-2016" in item.standing.source

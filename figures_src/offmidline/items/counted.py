@@ -14,6 +14,11 @@ class Counted(Scale):
     unit: str = ""
 
     @property
+    def why(self) -> str:
+        """Nothing is rounded."""
+        return "tolerance_exact"
+
+    @property
     def tolerance(self) -> float:
         """Less than half of a thing, so that the next number is wrong."""
         return 0.4

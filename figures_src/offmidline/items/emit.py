@@ -81,7 +81,8 @@ class _Made:
         if self.numeric is None:
             return ""
         unit = messages.section("items.units")[self.numeric.unit]
-        name = "whole" if self.numeric.decimals == 0 else "decimal"
+        decimal = "decimal" if self.numeric.unit else "plain"
+        name = "whole" if self.numeric.decimals == 0 else decimal
         return " " + messages.text(
             f"items.rounding.{name}", unit=unit, decimals=self.numeric.decimals
         )
@@ -194,7 +195,7 @@ def _typed(key: float, wrong: Iterable[Candidate], scale: Scale) -> _Made | None
     if not scale.tolerance < nearest / 2:
         return None
     why = messages.text(
-        "items.tolerance_read" if scale.reading or scale.step else "items.tolerance_rounded",
+        f"items.{scale.why}",
         tolerance=number(scale.tolerance, scale.unit, scale.decimals + 1),
     )
     numeric = Numeric(key, scale.unit, scale.decimals, scale.tolerance, why, tuple(slips))

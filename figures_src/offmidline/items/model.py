@@ -84,6 +84,11 @@ class Scale:
     always_numeric: bool = False
 
     @property
+    def why(self) -> str:
+        """The reason for the tolerance, as the name of a message."""
+        return "tolerance_read" if self.reading or self.step else "tolerance_rounded"
+
+    @property
     def tolerance(self) -> float:
         """Half of the last displayed unit, and what the readings and the figure add; in the unit.
 

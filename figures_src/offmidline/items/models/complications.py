@@ -14,6 +14,7 @@ from offmidline.items.shortlist import first_shortlisted
 from offmidline.items.stream import Stream
 from offmidline.patient_words import patient_words
 from offmidline.records import Complication
+from offmidline.records.complication import SignId
 
 # Signs that a stem tells. Common practice, no source.
 MOST_SIGNS: Final = 3
@@ -35,15 +36,26 @@ class _Seen:
     at: float
     signs: tuple[int, ...]
 
+    @property
+    def shown(self) -> frozenset[SignId]:
+        """What is seen, by the names of the signs."""
+        return frozenset(self.one.signs[at].sign for at in self.signs)
+
     def fits(self, other: Complication) -> bool:
         """Whether another complication shows all of this at this time."""
-        shown = {self.one.signs[at].sign for at in self.signs}
-        return holds(other.window, self.at) and shown <= {sign.sign for sign in other.signs}
+        signs = {sign.sign for sign in other.signs}
+        return holds(other.window, self.at) and self.shown <= signs
 
     def near(self, other: Complication) -> bool:
         """Whether another complication comes at this time, or with one of these signs."""
-        shown = {self.one.signs[at].sign for at in self.signs}
-        return holds(other.window, self.at) or bool(shown & {sign.sign for sign in other.signs})
+        signs = {sign.sign for sign in other.signs}
+        return holds(other.window, self.at) or bool(self.shown & signs)
+
+    def since(self) -> str:
+        """How long ago the operation was, or from what else the time of this complication runs."""
+        told = messages.section("items.complications.since")
+        name = self.one.complication if self.one.complication in told else "operation"
+        return messages.text(f"items.complications.since.{name}", time=time_words(self.at))
 
     def words(self) -> str:
         """The signs in words."""
@@ -72,7 +84,7 @@ def _which(seen: _Seen, material: Material) -> Question:
                 signs=_signs(other),
                 right=right.title,
             )
-            for other in _others(seen, material)
+            for other in _others(seen, _unlike(seen, material))
         ),
     )
 
@@ -84,7 +96,12 @@ def _first(seen: _Seen, material: Material) -> Question:
         form="text",
         stem=_stem(_FIRST, seen, material),
         lead_in=_say(_FIRST, "lead_in"),
-        explanation=_say(_FIRST, "explanation", title=right.title, first=right.first),
+        explanation=_say(
+            _FIRST,
+            "explanation",
+            title=right.title,
+            first=" ".join(filter(None, (right.first, right.danger))),
+        ),
         standing=_standing(right, right.first),
         key=Candidate(text=_sentence(right.first)),
         wrong=tuple(
@@ -98,7 +115,7 @@ def _first(seen: _Seen, material: Material) -> Question:
                 right=right.title,
                 first=right.first,
             )
-            for other in _others(seen, material)
+            for other in _others(seen, _measured_otherwise(seen, material))
         ),
     )
 
@@ -119,11 +136,11 @@ def _call(seen: _Seen, material: Material) -> Question:
             _CALL,
             "stem",
             patient=patient_words(person, person.occupation),
-            time=time_words(seen.at),
+            since=seen.since(),
             title=right.title,
         ),
         lead_in=_say(_CALL, "lead_in", whom=right.to),
-        explanation=_say(_CALL, "explanation", title=right.title, escalate=right.escalate),
+        explanation=_say(_CALL, "explanation", escalate=right.escalate),
         standing=_standing(right, right.escalate),
         key=Candidate(text=key),
         wrong=tuple(
@@ -140,9 +157,27 @@ def _call(seen: _Seen, material: Material) -> Question:
     )
 
 
-def _others(seen: _Seen, material: Material) -> list[Complication]:
-    """Complications that what is seen does not speak for; those near it where there are enough."""
-    every = [one for one in material.library.complications.values() if not seen.fits(one)]
+def _general(one: Complication) -> bool:
+    """Whether what is done first names a protocol and no measure, and so holds in many others."""
+    return one.first.startswith(messages.text("items.complications.general"))
+
+
+def _measured_otherwise(seen: _Seen, material: Material) -> list[Complication]:
+    """Complications of whose signs none is seen, so that their first measure does not help here."""
+    return [
+        other
+        for other in _unlike(seen, material)
+        if not (seen.shown & {sign.sign for sign in other.signs} or _general(other))
+    ]
+
+
+def _unlike(seen: _Seen, material: Material) -> list[Complication]:
+    """Complications that what is seen does not speak for."""
+    return [one for one in material.library.complications.values() if not seen.fits(one)]
+
+
+def _others(seen: _Seen, every: list[Complication]) -> list[Complication]:
+    """Of some complications those near what is seen, where there are enough."""
     near = [one for one in every if seen.near(one)]
     return near if len(near) > MOST_SIGNS else every
 
@@ -174,6 +209,11 @@ def _fits_alone(seen: _Seen, every: Iterable[Complication]) -> bool:
     return [other for other in every if seen.fits(other)] == [seen.one]
 
 
+def _measured_alone(seen: _Seen, every: Iterable[Complication]) -> bool:
+    """Whether they also call for a measure that can be named."""
+    return _fits_alone(seen, every) and not _general(seen.one)
+
+
 def _tells_when(seen: _Seen, _: Iterable[Complication]) -> bool:
     """Whether the reason to call says enough to stand as an option."""
     return len(_sentence(seen.one.escalate)) >= LEAST_TEXT
@@ -185,7 +225,7 @@ def _stem(model: str, seen: _Seen, material: Material) -> str:
         model,
         "stem",
         patient=patient_words(person, person.occupation),
-        time=time_words(seen.at),
+        since=seen.since(),
         signs=seen.words(),
     )
 
@@ -224,6 +264,6 @@ def _say(model: str, key: str, /, **values: object) -> str:
 
 MODELS: Final[tuple[ItemModel, ...]] = (
     _about(_WHICH, _which, _fits_alone),
-    _about(_FIRST, _first, _fits_alone),
+    _about(_FIRST, _first, _measured_alone),
     _about(_CALL, _call, _tells_when),
 )

@@ -7,8 +7,9 @@ from typing import Final
 
 from offmidline import messages
 from offmidline.grading import score, walk, ways
+from offmidline.items.counted import Counted
 from offmidline.items.item import Standing
-from offmidline.items.model import Candidate, ItemModel, Material, Question, Scale, slip
+from offmidline.items.model import Candidate, ItemModel, Material, Question, slip
 from offmidline.items.shortlist import first_shortlisted
 from offmidline.items.stream import Stream
 from offmidline.patient_words import patient_words
@@ -24,7 +25,7 @@ _TREATED: Final = "grade-of-complication"
 _SUM: Final = "score-sum"
 _DAILY: Final = "daily-score-sum"
 # Typed: the slips lie on one side of the sum, and options would show on which.
-_POINTS: Final = Scale(unit="", always_numeric=True)
+_POINTS: Final = Counted(always_numeric=True)
 
 Ask = Callable[[Material], Question | None]
 Chosen = Mapping[str, Sequence[str]]
@@ -93,10 +94,12 @@ def _rank(grading: Grading, grade: Grade) -> float:
 
 
 def _answered(grading: Grading, asked: str, answer: str) -> str:
-    """A question with its answer, as it stands in notes."""
+    """A question with its answer, as it stands in notes: without what else the answer is for."""
     (question,) = (one for one in grading.questions if one.question == asked)
     (given,) = (one for one in question.answers if one.answer == answer)
-    return messages.text("items.grading.answered", ask=question.ask, answer=given.title)
+    return messages.text(
+        "items.grading.answered", ask=question.ask, answer=given.title.partition(";")[0]
+    )
 
 
 def _treated(material: Material) -> Question | None:
@@ -107,13 +110,19 @@ def _treated(material: Material) -> Question | None:
         (one.title, graded.when, gradings[graded.system], graded.grade)
         for one in material.library.complications.values()
         for graded in one.grades
-        if graded.system == _BY_TREATMENT
+        if graded.system == _BY_TREATMENT and not _gives_away(graded.when, gradings[graded.system])
     ]
     questions = (
         _treated_question(material, title, when, grading, grade)
         for title, when, grading, grade in stream.shuffled(graded)
     )
     return first_shortlisted(questions, stream)
+
+
+def _gives_away(when: str, grading: Grading) -> bool:
+    """Whether a treatment is told by a grade, or in the very words of one."""
+    named = messages.text("items.grading.grade") in when.casefold().split()
+    return named or any(when == one.means for one in grading.grades)
 
 
 def _treated_question(
@@ -188,12 +197,15 @@ def _sum(
     right = score(grading, chosen)
     # Nobody knows the points of a long table by heart; there the sum is what is asked.
     daily = right.highest_day is not None
+    earned = [choice.points for part in grading.parts for choice in part.choices]
     return Question(
         form="value",
         stem=_say(
             model,
             "stem",
             patient=_patient(material),
+            least=min(earned),
+            most=max(earned),
             found=" ".join(_part(part, chosen[part.part], pointed=daily) for part in grading.parts),
         ),
         lead_in=_say(model, "lead_in", system=grading.title),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 from offmidline import amounts, messages, rules
@@ -29,6 +29,7 @@ _TENFOLD: Final = 10.0
 _PERCENT: Final = 100.0
 # 1 percent is 1 g in 100 ml.
 _MG_PER_ML_A_PERCENT: Final = 10.0
+_BY_PRACTICE: Final = "common practice"
 
 
 def _drawn_up(plan: Plan) -> Dose | None:
@@ -117,8 +118,11 @@ def _told(plan: Plan) -> Mapping[str, str]:
         "fixed": amounts.with_unit(agent.fixed_mg, "mg"),
         "per_kg": "" if agent.per_kg_mg is None else amounts.with_unit(agent.per_kg_mg, "mg/kg"),
         "interval": "" if agent.interval is None else f" {agent.interval}",
+        "taught": "".join(_taught(agent)),
+        "limit": amounts.with_unit(dose.limit_mg, "mg"),
     }
     which = "fixed" if by_weight is None else "both"
+    against = "over" if dose.dose_mg > dose.limit_mg else "within"
     return {
         **limits,
         "limits": messages.text(f"items.limits.{which}", **limits),
@@ -129,9 +133,17 @@ def _told(plan: Plan) -> Mapping[str, str]:
         "percentage": f"{amounts.ratio(_concentration(plan) / _MG_PER_ML_A_PERCENT)} %",
         "volume": amounts.with_unit(_volume(plan), "ml"),
         "dose": amounts.with_unit(dose.dose_mg, "mg"),
-        "limit": amounts.with_unit(dose.limit_mg, "mg"),
+        "against": messages.text(f"items.limits.{against}", **limits),
         "other": "" if other is None else other[0],
     }
+
+
+def _taught(agent: AgentLimit) -> Iterator[str]:
+    """What of the limits is usual teaching, so that no reader takes it for a label's."""
+    if agent.status == _BY_PRACTICE:
+        yield messages.text("items.limits.taught_fixed")
+    if agent.per_kg_mg is not None and agent.per_kg_standing == _BY_PRACTICE:
+        yield messages.text("items.limits.taught_per_kg")
 
 
 def _dose_judged(material: Material) -> Question | None:

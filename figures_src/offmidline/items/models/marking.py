@@ -16,6 +16,7 @@ from offmidline.items.model import (
     slip,
     standing_of_rule,
 )
+from offmidline.items.shown import number
 from offmidline.items.value import Number, value_model
 from offmidline.items.worded import TOLD, lengths, worded
 from offmidline.mistakes import PHOTOGRAPH_TILT_DEG
@@ -25,6 +26,8 @@ _FOUND: Final = (Picture("findings"),)
 _MILLIMETRES: Final = Scale(reading=TOLD)
 # A ratio that is taught for fusiform excisions elsewhere. [moody-2001]
 _RATIO_ELSEWHERE: Final = 3.0
+# What lengths that are told to a tenth of a mm bring to a ratio of them; derived.
+_RATIO_READING: Final = 0.01
 _SEEN: Final = math.cos(math.radians(PHOTOGRAPH_TILT_DEG))
 _COSINE_DECIMALS: Final = 3
 
@@ -47,10 +50,10 @@ def _length_to_width(material: Material) -> Question | None:
     made_wrong = [material.wrong.get(name) for name in ("too-short", "reach-missing")]
     drawn = [right, *(plan for plan in made_wrong if plan is not None)]
     plan = material.stream.fork("drawn", material.planned.case.case).one_of(drawn)
-    outline = plan.outline
+    outline, scale = plan.outline, Scale("", decimals=1, reading=_RATIO_READING)
     words = {
         **lengths(outline, "cranial_apex", "caudal_apex", "width", "length"),
-        "answer": amounts.rounded(outline.length_to_width),
+        "answer": number(outline.length_to_width, scale.unit, scale.decimals),
     }
     return worded(
         "length-to-width",
@@ -62,7 +65,7 @@ def _length_to_width(material: Material) -> Question | None:
             slip("half-width-divided", outline.length / outline.half_width, **words),
             slip("ratio-inverted", outline.width / outline.length, **words),
         ),
-        scale=Scale("", decimals=1),
+        scale=scale,
     )
 
 
@@ -76,7 +79,6 @@ def _length_missing(material: Material) -> Question | None:
     words = {
         **lengths(outline, "width", "length"),
         "ratio": amounts.ratio(drawn.technique.settings.length_to_width),
-        "least": amounts.millimetres(least),
         "answer": amounts.millimetres(round(missing)),
     }
     return worded(

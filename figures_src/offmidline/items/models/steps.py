@@ -102,7 +102,7 @@ def _order(material: Material, phase: Phase) -> Question | None:
         stem=_say(_ORDER, "stem", phase=phase.title),
         lead_in=_say(_ORDER, "lead_in"),
         explanation=_say(_ORDER, "explanation"),
-        standing=_standing(phase, steps[0], technique),
+        standing=_standing_of_order(phase),
         key=Candidate(),
         order=entries,
     )
@@ -150,22 +150,34 @@ def _check_question(
 
 
 def _others(technique: Technique, phase: Phase) -> list[Step]:
-    """The steps whose checks stand beside the right one: of the phase, or of all where it is
-    short.
+    """The steps whose checks stand beside the right one: of the phase; where it is short, of those
+    before and after it too.
     """
-    own = _checked(phase.steps)
-    return own if len(own) >= ORDERED else _checked([s for p in technique.steps for s in p.steps])
+    own = _offered(phase.steps)
+    if len(own) >= ORDERED:
+        return own
+    at = technique.steps.index(phase)
+    around = technique.steps[max(0, at - 1) : at + 2]
+    return _offered([step for one in around for step in one.steps])
 
 
-def _checked(steps: Sequence[Step]) -> list[Step]:
-    """The steps with an error that can be told without the step itself."""
-    unclear = tuple(_say(_CHECK, "unclear").split())
+def _offered(steps: Sequence[Step]) -> list[Step]:
+    """The steps with a check that can be told without the step itself."""
+    pointing = _say(_CHECK, "pointing")
     return [
         step
         for step in steps
-        if step.check is not None
-        and step.wrong is not None
-        and step.wrong.partition(" ")[0] not in unclear
+        if step.check is not None and pointing not in step.check.casefold().rstrip(".").split()
+    ]
+
+
+def _checked(steps: Sequence[Step]) -> list[Step]:
+    """The steps with a check and an error that can be told without the step itself."""
+    unclear = tuple(_say(_CHECK, "unclear").split())
+    return [
+        step
+        for step in _offered(steps)
+        if step.wrong is not None and step.wrong.partition(" ")[0] not in unclear
     ]
 
 
@@ -197,6 +209,12 @@ def _pause_questions(technique: Technique, stream: Stream) -> Iterator[Question]
 
 def _standing(phase: Phase, step: Step, technique: Technique) -> Standing:
     return Standing(phase.title, filled(step.why, technique), "common practice")
+
+
+def _standing_of_order(phase: Phase) -> Standing:
+    """Of the order itself; each entry has its own reason beside it."""
+    title = _say(_ORDER, "standing.title", phase=phase.title)
+    return Standing(title, _say(_ORDER, "standing.why"), "common practice")
 
 
 def _say(kind: str, key: str, /, **values: object) -> str:
