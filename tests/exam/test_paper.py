@@ -20,6 +20,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
+from reportlab.platypus import Spacer
 from tests.exam.papers import EVERY_KIND, SECRET, every_kind, library
 from tests.generated import SCENARIOS
 
@@ -27,9 +28,10 @@ from offmidline import messages
 from offmidline.cli import main
 from offmidline.exam.form import Form
 from offmidline.exam.paper.candidate import candidate_pdf
-from offmidline.exam.paper.figures import Figure, Place, Shown, shown_in, whole
+from offmidline.exam.paper.figures import REDUCED, Figure, Place, Shown, shown_in, whole
 from offmidline.exam.paper.files import score_sheet
 from offmidline.exam.paper.key import key_pdf, right_answer
+from offmidline.exam.paper.question import together
 from offmidline.exam.paper.styles import HEIGHT, WIDTH, paragraph
 from offmidline.exam.responses import LETTERS, read_answer, read_responses
 from offmidline.exam.secret import VARIABLE
@@ -374,18 +376,29 @@ def test_the_check_bar_measures_100_mm_on_the_first_page_and_beside_every_figure
         assert (number in due) == ("100 mm" in candidate().pages[number].extract_text())
 
 
-def test_a_length_drawn_in_a_figure_is_as_long_on_the_page_as_the_figure_says():
-    """The findings are drawn 1:1: their bar is 50 mm long, and the lowest pit lies so far above the
-    verge as the case says.
+def test_a_length_drawn_in_a_figure_is_as_long_on_the_page_as_its_heading_says():
+    """The findings are drawn 1:1 and printed at 1:1.5, as there is no room for more: their bar of
+    50 mm and the height of the lowest pit above the verge are as long as that makes them.
     """
     form = every_kind()
     item, planned = form.items[0], form.plans[0]
     assert [picture.view for picture in item.pictures] == ["findings"]
     assert scale_of(VIEWS["findings"].draw(planned)) == 1.0
-    drawn = lines(figure_page(1))
+    page = figure_page(1)
+    assert "Figure for question 1. Printed at 1:1.5." in candidate().pages[page].extract_text()
+    drawn = lines(page)
     lowest = min(pit.at for pit in planned.case.findings.pits)
-    assert np.isclose(lengths(drawn, 0), 50, atol=0.01).any()
-    assert np.isclose(lengths(drawn, 1), lowest, atol=0.01).any()
+    assert np.isclose(lengths(drawn, 0), 50 / 1.5, atol=0.01).any()
+    assert np.isclose(lengths(drawn, 1), lowest / 1.5, atol=0.01).any()
+
+
+def test_a_figure_does_not_say_a_scale_of_its_own():
+    """It would be wrong where the figure is made smaller; the heading says the one that is true."""
+    figures_of = [item for item in every_kind().items if item.pictures]
+    for reader in (candidate(), key()):
+        text = " ".join(page.extract_text() for page in reader.pages)
+        assert len(re.findall(r"Printed at 1:[0-9.]+\.", text)) == len(figures_of)
+        assert "mm wide" not in text
 
 
 def test_drawings_to_choose_from_share_one_scale_and_their_bars_say_it():
@@ -399,16 +412,61 @@ def test_drawings_to_choose_from_share_one_scale_and_their_bars_say_it():
     assert bars == len(item.options) >= 3
 
 
-def test_a_figure_too_tall_for_a_page_is_reduced_and_says_so():
-    """One that fits stands in its own size and says nothing."""
-    for height, factor in ((200, 1.0), (400, None)):
-        title, place = whole(Figure("1-1", b"", 150 * MM, height * MM), "Figure.", set())
-        assert isinstance(place, Place)
-        assert place.height + title.wrap(WIDTH, HEIGHT)[1] <= HEIGHT
-        if factor is None:
-            assert f"{100 * place.factor:.0f} %" in title.getPlainText()
-        else:
-            assert (place.factor, title.getPlainText()) == (1.0, "Figure.")
+@pytest.mark.parametrize(
+    ("height", "share", "ratio"),
+    [(200, 1.0, "1:2"), (200, REDUCED, "1:3"), (400, 1.0, None), (600, REDUCED, None)],
+)
+def test_a_figure_too_tall_for_a_page_is_reduced_and_its_scale_is_told(
+    height: float, share: float, ratio: str | None
+):
+    """What has room has the share that was asked for."""
+    figure = Figure("1-1", b"", 150 * MM, height * MM, 0.5)
+    title, place = whole(figure, "Figure.", set(), share)
+    assert isinstance(place, Place)
+    assert place.height + title.wrap(WIDTH, HEIGHT)[1] + title.getSpaceBefore() <= HEIGHT
+    told = title.getPlainText()
+    if ratio is None:
+        assert place.factor < share
+        real = float(re.fullmatch(r"Figure\. Printed at 1:([0-9.]+)\.", told)[1])
+        assert real == pytest.approx(2 / place.factor, abs=0.06)
+    else:
+        assert (place.factor, told) == (share, f"Figure. Printed at {ratio}.")
+
+
+def in_height(mm: float) -> Any:
+    """Something that takes so much of a page's height."""
+    return Spacer(0, mm * MM)
+
+
+@pytest.mark.parametrize(
+    ("text", "ratio", "parts"), [(20, "1:2", 1), (100, "1:3", 1), (140, "1:3", 2)]
+)
+def test_a_figure_stands_in_its_own_size_then_smaller_then_overleaf(
+    text: float, ratio: str, parts: int
+):
+    """A question is kept on one page while its figure can be read there."""
+    figure = Figure("1-1", b"", 150 * MM, 200 * MM, 0.5)
+    pieces = together(lambda _: [in_height(text)], Shown((figure,), ()), 1, set())
+    assert len(pieces) == parts
+    heading = pieces[-1]._content[-2].getPlainText()
+    assert heading == f"Figure for question 1. Printed at {ratio}."
+
+
+@pytest.mark.parametrize(("room", "tried"), [(100, [1.0]), (160, [1.0, 0.9, 0.8])])
+def test_drawings_to_choose_from_are_made_smaller_until_their_question_fits(
+    room: float, tried: list[float]
+):
+    """And no more than that."""
+    drawing = Figure("1-1", b"", 50 * MM, 100 * MM)
+    shares = []
+
+    def text(share: float) -> list[Any]:
+        shares.append(share)
+        return [in_height(room), in_height(share * 100)]
+
+    (piece,) = together(text, Shown((), (drawing,)), 1, set())
+    assert shares == tried
+    assert len(piece._content) == 2
 
 
 def test_figures_are_never_pictures():
@@ -519,6 +577,26 @@ def test_an_impossible_blueprint_names_its_rows_and_writes_nothing(
     file = re.escape(str(scenarios / "papers" / "specimen.yml"))
     places = [re.match(rf"{file}:(\d+):(\d+): (.*)", fault) for fault in faults]
     assert [place and place.groups()[:2] for place in places] == [("9", "5"), ("11", "5")]
+    assert not (tmp_path / "target").exists()
+
+
+def test_a_history_of_a_model_that_there_is_not_is_refused(
+    scenarios: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+):
+    """Every row of it, in one run: what it says would be passed over otherwise."""
+    sitting = "  - {{sitting: first, model: {}, candidates: 9, right: 4}}\n"
+    models = ("widest-level", "widest-levels", "no-model")
+    write_paper(scenarios, ROWS + "history:\n" + "".join(map(sitting.format, models)))
+    assert run(scenarios, tmp_path / "target") == 1
+    faults = capsys.readouterr().err.splitlines()
+    file = re.escape(str(scenarios / "papers" / "specimen.yml"))
+    first = 9 + ROWS.count("\n") + 2
+    column = str(sitting.format("").index("model: ") + len("model: ") + 1)
+    places = [re.match(rf"{file}:(\d+):(\d+): .*called (\S+):", fault) for fault in faults]
+    assert [place and place.groups() for place in places] == [
+        (str(first), column, "widest-levels"),
+        (str(first + 1), column, "no-model"),
+    ]
     assert not (tmp_path / "target").exists()
 
 

@@ -96,7 +96,8 @@ class _Reader:
         minutes = self._minutes(row)
         if name not in self._forms:
             known = messages.either(self._forms)
-            self._faults.add(row.line, self._places[FORM] + 1, "form", form=name, known=known)
+            fault = "form" if name else "form_missing"
+            self._faults.add(row.line, self._places[FORM] + 1, fault, form=name, known=known)
             return None
         return Sheet(candidate, name, self._answers(row, self._forms[name]), minutes)
 
@@ -132,8 +133,9 @@ class _Reader:
                     known[text] = read_answer(item, text)
                 except _FaultyAnswerError as error:
                     question = label(number + 1)
+                    # The error itself and not its text: what we say is not cut short.
                     self._faults.add(
-                        row.line, at + 1, "answer", question=question, value=text, why=str(error)
+                        row.line, at + 1, "answer", question=question, value=text, why=error
                     )
                     answers.append(None)
                     continue

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Any, Final
 
 from reportlab.lib.units import mm
@@ -35,11 +36,15 @@ def candidate_pdf(form: Form, shown: Sequence[Shown]) -> bytes:
         pages: set[int] = set()
         content = [*opening(form, _instructions()), Spacer(0, _ABOVE_NAME), _candidate()]
         for number, (item, figures) in enumerate(zip(form.items, shown, strict=True), 1):
-            text = [*asked(item, number), *answers(item, figures, pages), *_space(item)]
+            text = partial(_text, item, number, figures, pages)
             content += together(text, figures, number, pages)
         return Flow(content, shown, pages)
 
     return pdf_of(Face(title, title, form.specimen), flow)
+
+
+def _text(item: Item, number: int, figures: Shown, pages: set[int], share: float) -> list[Any]:
+    return [*asked(item, number), *answers(item, figures, pages, share), *_space(item)]
 
 
 def _instructions() -> list[str]:

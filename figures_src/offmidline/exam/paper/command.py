@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from offmidline import messages
@@ -16,8 +17,9 @@ from offmidline.exam.paper.files import paper_files
 from offmidline.exam.paper.styles import say
 from offmidline.exam.secret import VARIABLE, secret_of
 from offmidline.items.lint import FlawedItemsError
+from offmidline.items.models import MODELS
 from offmidline.items.variant import NoVariantError
-from offmidline.records import AUDIENCES, Fault, FaultsError, Library, load_library
+from offmidline.records import AUDIENCES, Fault, FaultsError, Library, Paper, load_library
 from offmidline.records.faults import shown, whole_file
 from offmidline.records.files import PAPERS, SUFFIX, load
 from offmidline.records.yaml_text import read_document
@@ -43,21 +45,21 @@ def assembled(
 ) -> tuple[Form, ...]:
     """The forms of a paper by its id.
 
-    Raises FaultsError where there is none of that id, at every row that cannot be filled, and for
-    cases that give no good questions.
+    Raises FaultsError where there is none of that id, at every row of its history of a model that
+    there is not, at every row that cannot be filled, and for cases that give no good questions.
     """
     file = scenarios / PAPERS / f"{name}{SUFFIX}"
     if name not in library.papers:
         known = messages.either(library.papers) if library.papers else say("faults.none")
         raise FaultsError([whole_file(file, say("faults.unknown", paper=shown(name), known=known))])
+    _refuse_unknown_models(library.papers[name], file, scenarios)
     try:
         return forms_of(library.papers[name], library, secret)
     except BlueprintError as error:
-        document = read_document(load(file, scenarios).data, file)
-        marks = [document.value_mark(("blueprint", one.row)) for one in error.shortages]
         raise FaultsError(
-            Fault(str(file), mark.line, mark.column, str(shortage))
-            for mark, shortage in zip(marks, error.shortages, strict=True)
+            _located(
+                file, scenarios, [(("blueprint", one.row), str(one)) for one in error.shortages]
+            )
         ) from error
     except FlawedItemsError as error:
         raise FaultsError(
@@ -68,3 +70,24 @@ def assembled(
         ) from error
     except NoVariantError as error:
         raise FaultsError([whole_file(file, say("faults.no_variant", case=error))]) from error
+
+
+def _refuse_unknown_models(paper: Paper, file: Path, scenarios: Path) -> None:
+    """What is noted of a model under a wrong name would be passed over in silence."""
+    wrong = [
+        (("history", row, "model"), say("faults.unknown_model", model=shown(sitting.model)))
+        for row, sitting in enumerate(paper.history)
+        if sitting.model not in MODELS
+    ]
+    if wrong:
+        raise FaultsError(_located(file, scenarios, wrong))
+
+
+def _located(
+    file: Path, scenarios: Path, found: Iterable[tuple[tuple[str | int, ...], str]]
+) -> Iterator[Fault]:
+    """Faults of a paper's record at the values that the paths lead to."""
+    document = read_document(load(file, scenarios).data, file)
+    for path, message in found:
+        mark = document.value_mark(path)
+        yield Fault(str(file), mark.line, mark.column, message)

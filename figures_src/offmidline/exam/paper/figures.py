@@ -1,5 +1,8 @@
 """Figures on a page of text: their places in the flow, and their own PDFs put there.
 
+Above a figure stands at which scale it is printed; what it says of that by itself, which holds at
+one size only, is left out.
+
 A place is an empty form object of the figure's size. It is filled when the flow is done: the
 content of the figure's page becomes the content of the form, so that nothing is drawn again.
 """
@@ -22,6 +25,7 @@ from offmidline.figures import VIEWS
 from offmidline.figures.page.drawing import Drawing, Writing
 from offmidline.figures.page.export import pdf_file
 from offmidline.figures.page.metrics import ASCENT
+from offmidline.figures.page.sheet import ratio_words
 from offmidline.items.item import Item, Picture
 from offmidline.plan import CasePlan
 
@@ -29,6 +33,14 @@ from offmidline.plan import CasePlan
 # source.
 _BESIDE: Final = 3
 _GAP: Final = 2.5 * mm
+# A figure that finds no room in its own size is printed at this share of it: 1:1 becomes 1:1.5, and
+# 1:2 becomes 1:3. Its smallest words are then as large as the page's. Our choice.
+REDUCED: Final = 2 / 3
+# Shares of their full size at which drawings to choose from are tried until their question fits on
+# a page; at the least of them their words are of 6 points still. Our choice.
+SHARES: Final = (1.0, 0.9, 0.8, REDUCED)
+# What a figure says of its scale.
+_OWN_SCALE: Final = "scale"
 # Patient, technique and caution below such a drawing.
 _SAID_ALREADY: Final = ("case-title", "technique", "caution")
 # How reportlab calls a form in a page's resources.
@@ -41,6 +53,7 @@ class Figure:
 
     Attributes:
         name: of its form object; no two of a file are alike, and it tells nothing.
+        scale: drawn to real; None where it has none.
         cut: so much of its lower end is left out.
     """
 
@@ -48,6 +61,7 @@ class Figure:
     pdf: bytes
     width: float
     whole_height: float
+    scale: float | None = None
     cut: float = 0.0
 
     @property
@@ -74,7 +88,7 @@ def shown_in(form: Form) -> tuple[Shown, ...]:
 
 def _stem_figures(item: Item, planned: CasePlan, number: int) -> tuple[Figure, ...]:
     return tuple(
-        _figure(f"{number}-{count}", picture, planned, _drawing(picture, planned))
+        _figure(f"{number}-{count}", picture, planned, _scaled(_drawing(picture, planned)))
         for count, picture in enumerate(item.pictures, 1)
     )
 
@@ -91,13 +105,21 @@ def _drawing(picture: Picture, planned: CasePlan) -> Drawing:
     return VIEWS[picture.view].draw(planned, picture.part)
 
 
+def _scaled(drawing: Drawing) -> Drawing:
+    """A drawing without its words about its scale, which hold at one size only."""
+    if drawing.frame is None:
+        return drawing
+    return replace(drawing, items=[item for item in drawing.items if item.gid != _OWN_SCALE])
+
+
 def _figure(
     name: str, picture: Picture, planned: CasePlan, drawing: Drawing, cut_mm: float = 0.0
 ) -> Figure:
     """A drawing in its own size."""
     words = VIEWS[picture.view].words(planned, picture.part)
     pdf = pdf_file(drawing, THEME, words, name, drawing.width)
-    return Figure(name, pdf, drawing.width * mm, drawing.height * mm, cut_mm * mm)
+    scale = None if drawing.frame is None else drawing.frame.scale
+    return Figure(name, pdf, drawing.width * mm, drawing.height * mm, scale, cut_mm * mm)
 
 
 def _bare_figure(name: str, picture: Picture, planned: CasePlan) -> Figure:
@@ -142,25 +164,40 @@ class Place(Flowable):  # type: ignore[misc]  # reportlab ships no types
         canvas.restoreState()
 
 
-def whole(figure: Figure, heading: str, pages: set[int]) -> list[Any]:
-    """A figure in its own size under its heading; what is too tall for a page is reduced, and says
-    so.
+def whole(figure: Figure, heading: str, pages: set[int], share: float = 1.0) -> list[Any]:
+    """A figure under its heading, which says its scale; what is too large for a page is reduced
+    further.
+
+    Args:
+        figure, heading: the figure, and how it is called.
+        pages: gets the number of the page on which it comes to stand.
+        share: of its own size.
     """
-    title = paragraph(heading, "small", bold=True, before=BETWEEN)
-    room = HEIGHT - 2 * title.wrap(WIDTH, HEIGHT)[1]
-    factor = min(1.0, room / figure.height, WIDTH / figure.width)
-    place = Place(figure, factor, pages)
-    if factor == 1.0:
-        return [title, place]
-    reduced = say("reduced", percent=f"{100 * factor:.0f}")
-    return [paragraph(f"{heading} {reduced}", "small", bold=True, before=BETWEEN), place]
+    # The scale is told in full even where it takes a line more.
+    room = HEIGHT - 2 * _title(heading).wrap(WIDTH, HEIGHT)[1] - BETWEEN
+    factor = min(share, room / figure.height, WIDTH / figure.width)
+    if figure.scale is not None:
+        ratio = ratio_words(figure.scale * factor)
+        heading = f"{heading} {say('scale', ratio=ratio)}"
+    return [_title(heading), Place(figure, factor, pages)]
 
 
-def side_by_side(figures: Sequence[Figure], letters: Sequence[str], pages: set[int]) -> Any:
-    """Drawings to choose from, each under its letter, all at one scale."""
+def _title(heading: str) -> Any:
+    return paragraph(heading, "small", bold=True, before=BETWEEN)
+
+
+def side_by_side(
+    figures: Sequence[Figure], letters: Sequence[str], pages: set[int], share: float = 1.0
+) -> Any:
+    """Drawings to choose from, each under its letter, all at one scale; at a share of the size in
+    which they fill the width.
+    """
     width = (WIDTH - (_BESIDE - 1) * _GAP) / _BESIDE
     cells = [
-        [paragraph(letter, bold=True, after_mm=0.5), Place(figure, width / figure.width, pages)]
+        [
+            paragraph(letter, bold=True, after_mm=0.5),
+            Place(figure, share * width / figure.width, pages),
+        ]
         for letter, figure in zip(letters, figures, strict=True)
     ]
     rows = [[*row, *[""] * (_BESIDE - len(row))] for row in _rows(cells)]

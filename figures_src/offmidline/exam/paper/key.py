@@ -5,6 +5,7 @@ for.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import Any, Final
 
 from reportlab.lib.units import mm
@@ -42,17 +43,18 @@ def key_pdf(form: Form, shown: Sequence[Shown], sources: Mapping[str, Source]) -
         pages: set[int] = set()
         content = opening(form, [say("key.note"), say("key.limit")])
         for at, (item, figures) in enumerate(zip(form.items, shown, strict=True), 1):
-            text = [
-                *asked(item, at),
-                *answers(item, figures, pages),
-                *_right(item),
-                _wrong(item),
-                *_told(item, sources),
-            ]
+            told = [*_right(item), _wrong(item), *_told(item, sources)]
+            text = partial(_text, item, at, figures, pages, told)
             content += together(text, figures, at, pages)
         return Flow(content, shown, pages)
 
     return pdf_of(Face(title, title, form.specimen), flow)
+
+
+def _text(
+    item: Item, number: int, figures: Shown, pages: set[int], told: Sequence[Any], share: float
+) -> list[Any]:
+    return [*asked(item, number), *answers(item, figures, pages, share), *told]
 
 
 def right_answer(item: Item) -> str:

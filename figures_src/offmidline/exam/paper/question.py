@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from reportlab.platypus import KeepTogether
 
 from offmidline.exam.form import Form, label
-from offmidline.exam.paper.figures import Shown, side_by_side, whole
+from offmidline.exam.paper.figures import REDUCED, SHARES, Shown, side_by_side, whole
 from offmidline.exam.paper.page import Bookmark
 from offmidline.exam.paper.styles import HEIGHT, WIDTH, bullets, lettered, paragraph, say
 from offmidline.exam.responses import LETTERS
@@ -48,25 +48,42 @@ def printed_order(item: Item) -> list[tuple[str, str]]:
     return [(letter, item.options[at].text) for letter, at in zip(LETTERS, order, strict=False)]
 
 
-def answers(item: Item, figures: Shown, pages: set[int]) -> list[Any]:
-    """What is chosen from or put in order; nothing where a number is asked for."""
+def answers(item: Item, figures: Shown, pages: set[int], share: float = 1.0) -> list[Any]:
+    """What is chosen from or put in order, drawings at a share of their full size; nothing where a
+    number is asked for.
+    """
     drawings = figures.options
     if drawings:
-        return [side_by_side(drawings, LETTERS[: len(drawings)], pages)]
+        return [side_by_side(drawings, LETTERS[: len(drawings)], pages, share)]
     return [lettered(printed_order(item))] if item.options else []
 
 
-def together(text: Sequence[Any], figures: Shown, number: int, pages: set[int]) -> list[Any]:
-    """A question that is not broken across pages where it fits on one; a figure for which there is
-    no room beside its text stands on the page after it.
+def together(
+    text: Callable[[float], Sequence[Any]], figures: Shown, number: int, pages: set[int]
+) -> list[Any]:
+    """A question that is not broken across pages where it fits on one.
+
+    Its figures are made smaller where that brings them on one page. A figure for which there is no
+    room beside its text even so stands on the page after it.
+
+    Args:
+        text: the question but for its figure, with drawings to choose from at a share of their
+            full size.
+        figures, number: what is shown, and the question's number.
+        pages: gets the numbers of the pages with a figure.
     """
     heading = say("figure", number=number)
-    shown = [whole(figure, heading, pages) for figure in figures.stem]
-    everything = [*text, *(piece for one in shown for piece in one)]
-    if _height(everything) <= HEIGHT:
-        return [KeepTogether(everything)]
+
+    def at(share: float) -> list[Any]:
+        return [piece for one in figures.stem for piece in whole(one, heading, pages, share)]
+
+    for share in SHARES if figures.options else (1.0, REDUCED):
+        everything = [*text(share), *at(share)]
+        if _height(everything) <= HEIGHT:
+            return [KeepTogether(everything)]
+    shown = [KeepTogether(whole(one, heading, pages, REDUCED)) for one in figures.stem]
     overleaf = [paragraph(say("overleaf"), "small")] if shown else []
-    return [KeepTogether([*text, *overleaf]), *map(KeepTogether, shown)]
+    return [KeepTogether([*text(1.0), *overleaf]), *shown]
 
 
 def _height(pieces: Sequence[Any]) -> float:

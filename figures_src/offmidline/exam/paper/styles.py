@@ -46,6 +46,8 @@ _FILES: Final = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
 _SIZES: Final = {"title": 18.0, "heading": 11.0, "text": 10.0, "small": 8.5, "caution": 7.0}
 _LEADING: Final = 1.4
 _CELL_GAP: Final = 6.0
+# Between an option and the next one's letter in the same line.
+_LINE_GAP: Final = 5 * mm
 
 
 @cache
@@ -103,7 +105,7 @@ def lettered(rows: list[tuple[str, str]]) -> Any:
     room = WIDTH / len(rows) - LETTER_WIDTH
     longest = max(pdfmetrics.stringWidth(text, REGULAR, _SIZES["text"]) for _, text in rows)
     style = [("VALIGN", (0, 0), (-1, -1), "TOP")]
-    if longest < room - _CELL_GAP:
+    if longest < room - _LINE_GAP:
         return grid([[*chain(*cells)]], [LETTER_WIDTH, room] * len(rows), style)
     return grid(cells, [LETTER_WIDTH, WIDTH - LETTER_WIDTH], style)
 
