@@ -38,6 +38,7 @@ from offmidline.exam.secret import VARIABLE
 from offmidline.figures import VIEWS
 from offmidline.figures.page.drawing import Drawing
 from offmidline.figures.page.metrics import shown_glyphs
+from offmidline.items.item import Item
 from offmidline.items.score import score
 from offmidline.leaks.pdf import of_pdf
 
@@ -427,10 +428,16 @@ def test_a_figure_too_tall_for_a_page_is_reduced_and_its_scale_is_told(
     told = title.getPlainText()
     if ratio is None:
         assert place.factor < share
-        real = float(re.fullmatch(r"Figure\. Printed at 1:([0-9.]+)\.", told)[1])
-        assert real == pytest.approx(2 / place.factor, abs=0.06)
+        said = re.fullmatch(r"Figure\. Printed at 1:([0-9.]+)\.", told)
+        assert said is not None
+        assert float(said[1]) == pytest.approx(2 / place.factor, abs=0.06)
     else:
         assert (place.factor, told) == (share, f"Figure. Printed at {ratio}.")
+
+
+def a(kind: str) -> Item:
+    """The question of a kind."""
+    return next(item for item in every_kind().items if item.kind == kind)
 
 
 def in_height(mm: float) -> Any:
@@ -446,10 +453,18 @@ def test_a_figure_stands_in_its_own_size_then_smaller_then_overleaf(
 ):
     """A question is kept on one page while its figure can be read there."""
     figure = Figure("1-1", b"", 150 * MM, 200 * MM, 0.5)
-    pieces = together(lambda _: [in_height(text)], Shown((figure,), ()), 1, set())
+    pieces = together(lambda _: [in_height(text)], a("fault"), Shown((figure,), ()), 1, set())
     assert len(pieces) == parts
     heading = pieces[-1]._content[-2].getPlainText()
     assert heading == f"Figure for question 1. Printed at {ratio}."
+
+
+def test_what_a_number_may_be_read_off_keeps_its_size():
+    """Its tolerance was reckoned for that scale."""
+    figure = Figure("1-1", b"", 150 * MM, 200 * MM, 0.5)
+    pieces = together(lambda _: [in_height(100)], a("numeric"), Shown((figure,), ()), 1, set())
+    assert len(pieces) == 2
+    assert pieces[-1]._content[-2].getPlainText() == "Figure for question 1. Printed at 1:2."
 
 
 @pytest.mark.parametrize(("room", "tried"), [(100, [1.0]), (160, [1.0, 0.9, 0.8])])
@@ -464,7 +479,7 @@ def test_drawings_to_choose_from_are_made_smaller_until_their_question_fits(
         shares.append(share)
         return [in_height(room), in_height(share * 100)]
 
-    (piece,) = together(text, Shown((), (drawing,)), 1, set())
+    (piece,) = together(text, a("drawing"), Shown((), (drawing,)), 1, set())
     assert shares == tried
     assert len(piece._content) == 2
 

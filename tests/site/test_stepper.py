@@ -105,7 +105,7 @@ def test_a_step_and_its_view_do_not_share_a_page(small: Project) -> None:
 def test_words_are_worked_out_for_shown_views_only(
     small: Project, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A site puts those views into words that its pages show."""
+    """A site puts those views into words that its pages show; the findings are an exercise's."""
     from offmidline.site import views
 
     described, asked = views.described, []
@@ -116,7 +116,7 @@ def test_words_are_worked_out_for_shown_views_only(
 
     monkeypatch.setattr(views, "described", noted)
     tree_of(small)
-    assert sorted(asked) == ["coverage", "marking", "section"]
+    assert sorted(asked) == ["coverage", "findings", "marking", "section"]
 
 
 def test_words_of_people_are_text_in_steps() -> None:

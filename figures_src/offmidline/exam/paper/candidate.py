@@ -37,7 +37,7 @@ def candidate_pdf(form: Form, shown: Sequence[Shown]) -> bytes:
         content = [*opening(form, _instructions()), Spacer(0, _ABOVE_NAME), _candidate()]
         for number, (item, figures) in enumerate(zip(form.items, shown, strict=True), 1):
             text = partial(_text, item, number, figures, pages)
-            content += together(text, figures, number, pages)
+            content += together(text, item, figures, number, pages)
         return Flow(content, shown, pages)
 
     return pdf_of(Face(title, title, form.specimen), flow)

@@ -45,7 +45,7 @@ def key_pdf(form: Form, shown: Sequence[Shown], sources: Mapping[str, Source]) -
         for at, (item, figures) in enumerate(zip(form.items, shown, strict=True), 1):
             told = [*_right(item), _wrong(item), *_told(item, sources)]
             text = partial(_text, item, at, figures, pages, told)
-            content += together(text, figures, at, pages)
+            content += together(text, item, figures, at, pages)
         return Flow(content, shown, pages)
 
     return pdf_of(Face(title, title, form.specimen), flow)

@@ -59,17 +59,22 @@ def answers(item: Item, figures: Shown, pages: set[int], share: float = 1.0) -> 
 
 
 def together(
-    text: Callable[[float], Sequence[Any]], figures: Shown, number: int, pages: set[int]
+    text: Callable[[float], Sequence[Any]],
+    item: Item,
+    figures: Shown,
+    number: int,
+    pages: set[int],
 ) -> list[Any]:
     """A question that is not broken across pages where it fits on one.
 
-    Its figures are made smaller where that brings them on one page. A figure for which there is no
-    room beside its text even so stands on the page after it.
+    Its figures are made smaller where that brings them on one page, unless a number may have to be
+    read off them. A figure for which there is no room beside its text even so stands on the page
+    after it.
 
     Args:
         text: the question but for its figure, with drawings to choose from at a share of their
             full size.
-        figures, number: what is shown, and the question's number.
+        item, figures, number: the question, what is shown, and the question's number.
         pages: gets the numbers of the pages with a figure.
     """
     heading = say("figure", number=number)
@@ -77,11 +82,12 @@ def together(
     def at(share: float) -> list[Any]:
         return [piece for one in figures.stem for piece in whole(one, heading, pages, share)]
 
-    for share in SHARES if figures.options else (1.0, REDUCED):
+    least = 1.0 if item.numeric is not None else REDUCED
+    for share in SHARES if figures.options else (1.0, least):
         everything = [*text(share), *at(share)]
         if _height(everything) <= HEIGHT:
             return [KeepTogether(everything)]
-    shown = [KeepTogether(whole(one, heading, pages, REDUCED)) for one in figures.stem]
+    shown = [KeepTogether(whole(one, heading, pages, least)) for one in figures.stem]
     overleaf = [paragraph(say("overleaf"), "small")] if shown else []
     return [KeepTogether([*text(1.0), *overleaf]), *shown]
 
