@@ -49,7 +49,7 @@ seed: canaryseed
 forms: [A]
 cases: [canary-case-file]
 blueprint: [{topic: marking, kind: numeric, number: 1}]
-history: [{sitting: Canarysitting, model: marking-length, candidates: 20, right: 11}]
+history: [{sitting: Canarysitting, model: length-needed, candidates: 20, right: 11}]
 """
 TRAINEES_NOTES = "teaching_notes: Canarynotes of a case for trainees.\n"
 CASE_MARKS = frozenset(

@@ -8,10 +8,13 @@ from typing import Any
 
 import pytest
 
+from .turns import in_turn
+
 pytestmark = [pytest.mark.site, pytest.mark.browser]
 
 # A window 1280 px wide at 400 % and at 200 % (WCAG 2.2, 1.4.10 and 1.4.4), and a phone.
-ENLARGED = {"400 %": 320, "200 %": 640, "phone": 360}
+# On the narrowest every page is looked at, on the others every second one.
+ENLARGED = {"400 %": (320, 0, 1), "200 %": (640, 0, 2), "phone": (360, 1, 2)}
 # WCAG 2.2, 1.4.12: what a reader may set for the spacing of text.
 SPACED = """
 * { line-height: 1.5 !important; letter-spacing: 0.12em !important }
@@ -42,17 +45,22 @@ def page(browser: Any) -> Iterator[Any]:
     context.close()
 
 
-def addresses(site: Path) -> list[str]:
-    """Every page but the one for a wrong address, whose own addresses begin at a server's top."""
-    return [path.as_uri() for path in sorted(site.rglob("*.html")) if path.name != "404.html"]
+def addresses(site: Path, turn: int = 0, turns: int = 1) -> list[str]:
+    """Every page whose turn it is, but the one for a wrong address, whose own addresses begin at a
+    server's top.
+    """
+    found = [path.relative_to(site).as_posix() for path in site.rglob("*.html")]
+    return [(site / name).as_uri() for name in in_turn(found, turn, turns) if name != "404.html"]
 
 
-@pytest.mark.parametrize("width", ENLARGED.values(), ids=ENLARGED)
-def test_no_page_scrolls_sideways(page: Any, shipped_site: Path, width: int) -> None:
+@pytest.mark.parametrize(("width", "turn", "turns"), ENLARGED.values(), ids=ENLARGED)
+def test_no_page_scrolls_sideways(
+    page: Any, shipped_site: Path, width: int, turn: int, turns: int
+) -> None:
     """Enlarged, every page is read by scrolling down alone; only tables scroll by themselves."""
     page.set_viewport_size({"width": width, "height": 640})
     faults = {}
-    for address in addresses(shipped_site):
+    for address in addresses(shipped_site, turn, turns):
         page.goto(address)
         found = page.evaluate(TOO_WIDE), page.evaluate(CUT_OFF)
         if found[0] > 0 or found[1]:
@@ -60,12 +68,14 @@ def test_no_page_scrolls_sideways(page: Any, shipped_site: Path, width: int) -> 
     assert faults == {}
 
 
-@pytest.mark.parametrize("width", [320, 1280])
-def test_spacing_out_the_text_loses_nothing(page: Any, shipped_site: Path, width: int) -> None:
+@pytest.mark.parametrize(("width", "turns"), [(320, 1), (1280, 2)])
+def test_spacing_out_the_text_loses_nothing(
+    page: Any, shipped_site: Path, width: int, turns: int
+) -> None:
     """With the widest spacing that a reader may ask for, no text is cut off."""
     page.set_viewport_size({"width": width, "height": 800})
     faults = {}
-    for address in addresses(shipped_site):
+    for address in addresses(shipped_site, 0, turns):
         page.goto(address)
         page.add_style_tag(content=SPACED)
         found = page.evaluate(TOO_WIDE), page.evaluate(CUT_OFF)
