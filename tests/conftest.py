@@ -11,7 +11,7 @@ import os
 import pytest
 from hypothesis import settings
 
-settings.register_profile("ci", derandomize=True, deadline=None, database=None, max_examples=40)
+settings.register_profile("ci", derandomize=True, deadline=None, database=None, max_examples=30)
 settings.register_profile("search", deadline=None, database=None, max_examples=3000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 

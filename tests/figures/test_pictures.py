@@ -22,9 +22,9 @@ GENERATED = 300
 BLOCK = 100
 # How many pictures of generated cases are tried of a view: one that makes many of a case is tried
 # on fewer cases, unless more is asked for (HYPOTHESIS_PROFILE=search).
-PICTURES = 200
+PICTURES = 120
 # Views that ask make a picture of every marking of a case, all built alike: fewer still.
-PICTURES_ASKED = 80
+PICTURES_ASKED = 60
 
 
 @lru_cache(maxsize=1)

@@ -9,15 +9,9 @@ from collections.abc import Iterable
 ALWAYS = frozenset(
     {
         "index.html",
-        "complications.html",
-        "evidence.html",
-        "grading.html",
         "marking.html",
         "cases/glazier.html",
-        "cases/rowing-coach.html",
-        "checklists/index.html",
         "exercises/glazier.html",
-        "exercises/sandbox.html",
         "selftest/index.html",
     }
 )
