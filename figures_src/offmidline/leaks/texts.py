@@ -15,8 +15,8 @@ from urllib.parse import unquote
 
 from offmidline.leaks.way import Step
 
-# An escape in an escape in an escape; common practice, no source.
-_ROUNDS: Final = 4
+# Escapes in escapes, so many deep, fewer where nothing is left to undo; common practice, no source.
+_ROUNDS: Final = 12
 _BYTE_ORDER_MARKS: Final = (b"\xff\xfe", b"\xfe\xff")
 _ESCAPE: Final = re.compile(
     r"\\(?:u\{(?P<braced>[0-9a-fA-F]{1,6})\}|u(?P<four>[0-9a-fA-F]{4})|x(?P<two>[0-9a-fA-F]{2})"
