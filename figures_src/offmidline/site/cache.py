@@ -73,7 +73,8 @@ class Cache:
                 path.unlink(missing_ok=True)
 
     def _write(self, path: Path, value: dict[str, Any]) -> None:
-        body = json.dumps(value, ensure_ascii=False, sort_keys=True)
+        # Keys stay in their order: what comes out is in all that pages show what went in.
+        body = json.dumps(value, ensure_ascii=False)
         self.folder.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=self.folder, prefix=f"{path.stem}-")
         try:

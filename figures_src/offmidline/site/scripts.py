@@ -59,9 +59,8 @@ def tags(page: str, files: Iterable[str]) -> str:
 def data(kind: str, value: object) -> str:
     """A value as JSON in an element that no browser runs; ``kind`` is its class.
 
-    No text in it can end the element, or be read as a name of a template. Keys are sorted: what
-    comes from a cache has the bytes of what was made.
+    No text in it can end the element, or be read as a name of a template.
     """
-    body = json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    body = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
     body = body.replace("<", r"\u003c").replace("{{", r"{\u007b")
     return f'<script type="application/json" class="{kind}">{body}</script>'

@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from offmidline import messages
+from offmidline import markup, messages
 from offmidline.records import Library
-from offmidline.site import escape, markup, reading, scripts, selection
+from offmidline.site import escape, reading, scripts, selection
 from offmidline.site.contents import Entry
 from offmidline.site.drafts import ItemDraft
 from offmidline.site.pages import Page
@@ -159,11 +159,7 @@ def _test(test: Test, titles: Mapping[str, str]) -> str:
     questions = "\n".join(
         _question(number, item, titles[item.topic]) for number, item in enumerate(test.items, 1)
     )
-    # In an order of their own: what comes out of the cache has another one than what went in.
-    marks = [
-        {"name": item.name, "kind": item.kind, **dict(sorted(item.marks.items()))}
-        for item in test.items
-    ]
+    marks = [{"name": item.name, "kind": item.kind, **item.marks} for item in test.items]
     words = {
         **messages.section("site.self_test.script"),
         "after_right": AFTER_RIGHT,
