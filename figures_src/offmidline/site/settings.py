@@ -8,8 +8,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-from offmidline.exam.secret import secret_of
-
 # Whose cases each audience sees, and who reads teaching notes and model answers.
 SEES: Final[Mapping[str, frozenset[str]]] = {
     "trainee": frozenset({"trainee"}),
@@ -50,4 +48,6 @@ def secret_for(audience: str, scenarios: Path) -> bytes | None:
     """
     if audience in HIDES:
         return None
+    from offmidline.exam.secret import secret_of  # of no use to the other commands, and slow
+
     return secret_of(None, os.environ, scenarios.resolve().parent)
