@@ -6,21 +6,25 @@ extension lines, at the nearest level that is free. Places in mm on the page.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Final
 
+import numpy as np
+
 from offmidline.figures.page.dimension import Choices
-from offmidline.figures.page.drawing import Point
+from offmidline.figures.page.drawing import Array, Point
 from offmidline.figures.page.measures import Measure, level, straight, upright
 from offmidline.figures.scene.found import Finding
-from offmidline.figures.scene.surface import LANE, Surface
-from offmidline.figures.words import labelled
+from offmidline.figures.scene.surface import LANE, Surface, label_line
+from offmidline.figures.words import labelled, number, say
 from offmidline.geometry.outline import Outline
 from offmidline.plan import Plan
 
 # A length that is printed as 0 gets no dimension.
 LEAST: Final = 0.05
 # A dimension line keeps this far off a finding's rim, and from another line.
+# The share of an edge that counts as its widest level.
+_WIDEST: Final = 0.15
 _CLEAR: Final = 2.5
 _APART: Final = 8.0
 # From an extreme of the drawing to the first dimension line.
@@ -121,6 +125,22 @@ def verge_measure(surface: Surface, plan: Plan) -> Iterator[Measure]:
         frame = surface.board.frame
         ends = frame.at(0, 0), frame.at(*plan.nearest_to_verge)
         yield straight("verge-clearance", labelled(key, abs(plan.verge_clearance)), ends, _BARE)
+
+
+def label_nothing(surface: Surface, outline: Outline, names: Collection[str]) -> None:
+    """Those lengths by their names that are none, and so have no dimension: each told by a label at
+    its place.
+    """
+    widest = np.linspace(-_WIDEST, _WIDEST, 5) * outline.alpha
+    places: tuple[tuple[str, float, Array], ...] = (
+        ("offset", outline.offset, np.array([outline.cranial_point])),
+        ("caudal-apex", outline.caudal_point[0], np.array([outline.caudal_point])),
+        ("reach", outline.reach, np.column_stack(outline.edge_point("medial", widest))),
+    )
+    for name, length, points in places:
+        if name in names and abs(length) <= LEAST:
+            text = say(f"labels.{name.replace('-', '_')}", value=number(0.0))
+            label_line(surface, name, points, text)
 
 
 def free_height(

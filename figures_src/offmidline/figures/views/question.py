@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from offmidline.figures.page.board import Board
-from offmidline.figures.page.drawing import Anchor, Array, Drawing, Writing, polyline
+from offmidline.figures.page.drawing import Anchor, Drawing, Writing, polyline
 from offmidline.figures.page.labels import Column
 from offmidline.figures.page.measures import Measure
 from offmidline.figures.page.metrics import ASCENT
@@ -36,8 +36,8 @@ from offmidline.figures.scene.ground import (
 )
 from offmidline.figures.scene.layers import draw_findings, undecided
 from offmidline.figures.scene.marking_dimensions import (
-    LEAST,
     caudal_apex_measure,
+    label_nothing,
     length_measure,
     offset_measure,
     width_measures,
@@ -51,12 +51,11 @@ from offmidline.figures.scene.surface import (
     Content,
     Surface,
     fit_contents,
-    label_line,
 )
 from offmidline.figures.scene.traces import outline_trace, scar_trace
 from offmidline.figures.scene.unjudged_words import found_in_short, unjudged
 from offmidline.figures.view import View, right
-from offmidline.figures.words import Words, isolated, number, say
+from offmidline.figures.words import Words, isolated, say
 from offmidline.geometry.outline import Outline
 from offmidline.mistakes import wrong_plans
 from offmidline.once import once
@@ -71,8 +70,8 @@ _DIGITS: Final = 8
 # The patient's description takes at most so many lines, the technique's title so many.
 _PATIENT_LINES: Final = 3
 _TECHNIQUE_LINES: Final = 2
-# The share of an edge that counts as its widest level.
-_WIDEST: Final = 0.15
+# Lengths that are told also where they are none.
+_TOLD: Final = ("offset", "caudal-apex", "reach")
 
 # What decides how the markings of a case look.
 READS: Final = (
@@ -176,7 +175,7 @@ def _draw(planned: CasePlan, part: str) -> Drawing:
     surface.board.edge("outline", outline_trace(outline), "ink", CUT)
     pits, openings = draw_findings(surface, plan, undecided, undecided)
     surface.board.dimensions(_dimensions(surface, outline, [*pits, *openings]))
-    _label_nothing(surface, outline)
+    label_nothing(surface, outline, _TOLD)
     label_landmarks(surface, coccyx=False)
     return surface.finish()
 
@@ -245,20 +244,6 @@ def _dimensions(surface: Surface, outline: Outline, found: Sequence[Finding]) ->
         width_measures(surface, outline, found),
         [length_measure(surface, outline, found)],
     )
-
-
-def _label_nothing(surface: Surface, outline: Outline) -> None:
-    """A length that is none has no dimension; it is told by a label at its place."""
-    widest = np.linspace(-_WIDEST, _WIDEST, 5) * outline.alpha
-    places: tuple[tuple[str, float, Array], ...] = (
-        ("offset", outline.offset, np.array([outline.cranial_point])),
-        ("caudal_apex", outline.caudal_point[0], np.array([outline.caudal_point])),
-        ("reach", outline.reach, np.column_stack(outline.edge_point("medial", widest))),
-    )
-    for name, length, points in places:
-        if abs(length) <= LEAST:
-            text = say(f"labels.{name}", value=number(0.0))
-            label_line(surface, name.replace("_", "-"), points, text)
 
 
 VIEW: Final = View(

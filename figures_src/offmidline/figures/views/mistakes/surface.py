@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-import numpy as np
-
 from offmidline import rules
 from offmidline.figures.page import room
-from offmidline.figures.page.drawing import Array, Drawing, Trace, polyline
+from offmidline.figures.page.drawing import Drawing, Trace, polyline
 from offmidline.figures.page.line_key import LineKey
 from offmidline.figures.page.sheet import SCALES, sheet
 from offmidline.figures.page.style import CUT, DOUBLE_DOT
@@ -32,8 +30,8 @@ from offmidline.figures.scene.layers import (
     label_prolongation,
     plan_content,
 )
-from offmidline.figures.scene.marking_dimensions import marking_dimensions
-from offmidline.figures.scene.surface import Content, Panel, Surface, label_line, open_surfaces
+from offmidline.figures.scene.marking_dimensions import label_nothing, marking_dimensions
+from offmidline.figures.scene.surface import Content, Panel, Surface, open_surfaces
 from offmidline.figures.scene.traces import mirrored, outline_trace
 from offmidline.figures.views.mistakes.pair import (
     WRONG,
@@ -43,9 +41,8 @@ from offmidline.figures.views.mistakes.pair import (
     shade,
     verdict_table,
 )
-from offmidline.figures.words import number, say
+from offmidline.figures.words import say
 from offmidline.geometry.difference import only_in
-from offmidline.geometry.outline import Outline
 from offmidline.plan import CasePlan, Plan
 
 # Points to an edge of an outline whose difference from another one is shaded.
@@ -58,8 +55,6 @@ _MORE_CROWDED: Final = 20.0
 # Labels are not broken below this width.
 _LABEL: Final = 28.0
 _SCALES: Final = SCALES[1:]
-# The share of an edge that counts as its widest level.
-_WIDEST: Final = 0.15
 
 _KEY: Final = LineKey("key-right-outline", "mistakes.right_outline", "muted", DOUBLE_DOT)
 
@@ -191,15 +186,4 @@ def _measure(surface: Surface, plan: Plan, wanted: set[str], found: Sequence[Fin
         if (name := measure.gid.removeprefix("dimension-")) in wanted
     }
     surface.board.dimensions(measures.values())
-    for name, places in _nothing(plan.outline):
-        if name in wanted and name not in measures:
-            text = say(f"labels.{name.replace('-', '_')}", value=number(0.0))
-            label_line(surface, name, places, text)
-
-
-def _nothing(outline: Outline) -> Iterator[tuple[str, Array]]:
-    """Where a length is told that is none and has no dimension."""
-    yield "offset", np.array([outline.cranial_point])
-    yield "caudal-apex", np.array([outline.caudal_point])
-    widest = np.linspace(-_WIDEST, _WIDEST, 5) * outline.alpha
-    yield "reach", np.column_stack(outline.edge_point("medial", widest))
+    label_nothing(surface, plan.outline, wanted)
