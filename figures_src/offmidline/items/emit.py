@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Final
 
 from offmidline import __version__, messages
@@ -60,20 +61,14 @@ def emit(model: ItemModel, material: Material, kind: Kind | None = None) -> Item
     return replace(item, ident=_ident(item))
 
 
+@dataclass(frozen=True)
 class _Made:
     """The answers of an item, and how they are given."""
 
-    def __init__(
-        self,
-        kind: Kind,
-        options: Iterable[Option] = (),
-        shown: Iterable[int] = (),
-        numeric: Numeric | None = None,
-    ) -> None:
-        self.kind = kind
-        self.options = tuple(options)
-        self.shown = tuple(shown)
-        self.numeric = numeric
+    kind: Kind
+    options: tuple[Option, ...] = ()
+    shown: tuple[int, ...] = ()
+    numeric: Numeric | None = None
 
     @property
     def rounding(self) -> str:
@@ -103,15 +98,15 @@ def _made(question: Question, stream: Stream, kind: Kind | None) -> _Made | None
     return _Made(_KINDS[question.form], _named(question, chosen))
 
 
-def _named(question: Question, chosen: Sequence[Candidate]) -> list[Option]:
+def _named(question: Question, chosen: Sequence[Candidate]) -> tuple[Option, ...]:
     """The options; drawings are called by letters in the order shown."""
     if question.form != "drawing":
         # The place of a word in its order is no number that it stands for.
-        return [_option(replace(one, value=None), one.text) for one in chosen]
-    return [
+        return tuple(_option(replace(one, value=None), one.text) for one in chosen)
+    return tuple(
         _option(one, messages.text("items.drawing", letter=letter))
         for letter, one in zip(_LETTERS, chosen, strict=False)
-    ]
+    )
 
 
 def _option(one: Candidate, text: str) -> Option:
@@ -133,9 +128,7 @@ def _told(one: Candidate) -> object:
 
 
 def _of_value(question: Question, stream: Stream, kind: Kind | None) -> _Made | None:
-    scale, key = question.scale or Scale(), question.key.value
-    if key is None:
-        raise ValueError("a question for a number needs one as its key")
+    scale, key = question.scale or Scale(), _value(question.key)
     wrong = [one for one in question.wrong if _rounded(one, scale) != round(key, scale.decimals)]
     good = _apart(key, wrong, scale)
     by_chance: Kind = "choice" if stream.below(2) == 0 else "numeric"
@@ -144,10 +137,15 @@ def _of_value(question: Question, stream: Stream, kind: Kind | None) -> _Made | 
     return _typed(key, wrong, scale) if typed else _chosen(question.key, good, scale, stream)
 
 
-def _rounded(one: Candidate, scale: Scale) -> float:
+def _value(one: Candidate) -> float:
+    """The number of an answer to a question for one. Raises ValueError where it has none."""
     if one.value is None:
-        raise ValueError(f"{one.mistake}: a wrong answer to a question for a number needs a number")
-    return round(one.value, scale.decimals)
+        raise ValueError(f"{one.mistake or 'the key'}: a question for a number needs a number")
+    return one.value
+
+
+def _rounded(one: Candidate, scale: Scale) -> float:
+    return round(_value(one), scale.decimals)
 
 
 def _apart(key: float, wrong: Iterable[Candidate], scale: Scale) -> list[Candidate]:
@@ -166,8 +164,8 @@ def _apart(key: float, wrong: Iterable[Candidate], scale: Scale) -> list[Candida
 def _chosen(key: Candidate, good: Sequence[Candidate], scale: Scale, stream: Stream) -> _Made:
     """The numbers as options, with their unit."""
     taken = _in_order(key, good, stream)
-    texts = [number(one.value or 0.0, scale.unit, scale.decimals) for one in taken]
-    return _Made("choice", map(_option, taken, texts))
+    texts = [number(_value(one), scale.unit, scale.decimals) for one in taken]
+    return _Made("choice", tuple(map(_option, taken, texts)))
 
 
 def _in_order(key: Candidate, wrong: Sequence[Candidate], stream: Stream) -> list[Candidate]:
@@ -175,30 +173,28 @@ def _in_order(key: Candidate, wrong: Sequence[Candidate], stream: Stream) -> lis
 
     What has an order is shown in it: where the key stands is balanced by what is taken beside it.
     """
-    at = key.value or 0.0
-    lower = [one for one in wrong if (one.value or 0.0) < at]
-    higher = [one for one in wrong if (one.value or 0.0) >= at]
+    at = _value(key)
+    lower = [one for one in wrong if _value(one) < at]
+    higher = [one for one in wrong if _value(one) >= at]
     count = min(MOST_DISTRACTORS, len(wrong))
     least, most = max(0, count - len(higher)), min(count, len(lower))
     before = least + stream.below(most - least + 1)
     taken = [key, *stream.some(lower, before), *stream.some(higher, count - before)]
-    return sorted(taken, key=lambda one: one.value or 0.0)
+    return sorted(taken, key=_value)
 
 
 def _typed(key: float, wrong: Iterable[Candidate], scale: Scale) -> _Made | None:
     """A number to be typed; None where a mistake's own number would count as right; derived."""
-    slips = [
-        _option(one, number(one.value or 0.0, scale.unit, scale.decimals))
-        for one in _distinct_values(wrong, scale)
-    ]
-    nearest = min((abs((one.value or 0.0) - key) for one in slips), default=float("inf"))
+    slips = _distinct_values(wrong, scale)
+    nearest = min((abs(_value(one) - key) for one in slips), default=math.inf)
     if not scale.tolerance < nearest / 2:
         return None
     why = messages.text(
         f"items.{scale.why}",
         tolerance=number(scale.tolerance, scale.unit, scale.decimals + 1),
     )
-    numeric = Numeric(key, scale.unit, scale.decimals, scale.tolerance, why, tuple(slips))
+    told = tuple(_option(one, number(_value(one), scale.unit, scale.decimals)) for one in slips)
+    numeric = Numeric(key, scale.unit, scale.decimals, scale.tolerance, why, told)
     return _Made("numeric", numeric=numeric)
 
 
@@ -217,7 +213,7 @@ def _of_order(question: Question, stream: Stream) -> _Made | None:
     shown = stream.shuffled(right)
     while shown == right:
         shown = stream.shuffled(right)
-    return _Made("order", [_option(one, one.text) for one in entries], shown)
+    return _Made("order", tuple(_option(one, one.text) for one in entries), tuple(shown))
 
 
 def _ident(item: Item) -> str:
