@@ -131,14 +131,18 @@ def _schema(options: argparse.Namespace) -> int:
     return DONE
 
 
-def _measure_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("case", type=Path, metavar="CASE", help="case file")
+def _printed_as(parser: argparse.ArgumentParser, what: str) -> None:
     parser.add_argument(
         "--format",
         choices=("text", "json"),
         default="text",
-        help="how the measures are printed (default: %(default)s)",
+        help=f"how the {what} are printed (default: %(default)s)",
     )
+
+
+def _measure_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("case", type=Path, metavar="CASE", help="case file")
+    _printed_as(parser, "measures")
 
 
 def _measure(options: argparse.Namespace) -> int:
@@ -249,12 +253,7 @@ def _items_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="TEXT",
         help="what chance is drawn from: the same seed gives the same items (default: %(default)s)",
     )
-    parser.add_argument(
-        "--format",
-        choices=("text", "json"),
-        default="text",
-        help="how the items are printed (default: %(default)s)",
-    )
+    _printed_as(parser, "items")
 
 
 def _items(options: argparse.Namespace) -> int:
@@ -264,6 +263,15 @@ def _items(options: argparse.Namespace) -> int:
     return run_items(options)
 
 
+def _output_folder(parser: argparse.ArgumentParser, told: str) -> None:
+    parser.add_argument("-o", "--output", required=True, type=Path, metavar="DIR", help=told)
+
+
+def _seed_file(parser: argparse.ArgumentParser, told: str) -> None:
+    default = "(default: what OFFMIDLINE_SEED_FILE names)"
+    parser.add_argument("--seed-file", type=Path, metavar="FILE", help=f"{told} {default}")
+
+
 def _analyse_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "responses", type=Path, metavar="RESPONSES", help="CSV file of the candidates' answers"
@@ -271,16 +279,8 @@ def _analyse_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--paper", required=True, metavar="ID", help="the paper that they sat, by its id"
     )
-    parser.add_argument(
-        "--seed-file",
-        type=Path,
-        metavar="FILE",
-        help="the secret seed that the paper was made with "
-        "(default: what OFFMIDLINE_SEED_FILE names)",
-    )
-    parser.add_argument(
-        "-o", "--output", required=True, type=Path, metavar="DIR", help="folder to write to"
-    )
+    _seed_file(parser, "the secret seed that the paper was made with")
+    _output_folder(parser, "folder to write to")
 
 
 def _analyse(options: argparse.Namespace) -> int:
@@ -304,9 +304,7 @@ def _standard_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="GRADE",
         help="the grade that is borderline, for borderline-regression",
     )
-    parser.add_argument(
-        "-o", "--output", required=True, type=Path, metavar="DIR", help="folder to write to"
-    )
+    _output_folder(parser, "folder to write to")
 
 
 def _standard(options: argparse.Namespace) -> int:
@@ -340,21 +338,10 @@ def _leaks(options: argparse.Namespace) -> int:
 
 def _paper_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("paper", metavar="ID", help="a paper of the scenarios folder")
-    parser.add_argument(
-        "-o",
-        "--output",
-        required=True,
-        type=Path,
-        metavar="DIR",
-        help="folder to write to: a new one, or one that holds nothing but the paper's files",
+    _output_folder(
+        parser, "folder to write to: a new one, or one that holds nothing but the paper's files"
     )
-    parser.add_argument(
-        "--seed-file",
-        type=Path,
-        metavar="FILE",
-        help="the secret seed, outside the project (default: what OFFMIDLINE_SEED_FILE names); "
-        "without it the paper is a specimen",
-    )
+    _seed_file(parser, "the secret seed, outside the project; without it the paper is a specimen")
     parser.add_argument(
         "--real", action="store_true", help="refuse to make a specimen where no secret is named"
     )

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from functools import cache
 
-from tests.generated import SCENARIOS
+from tests.strategies import library
 
 from offmidline.exam.assemble import forms_of
 from offmidline.exam.form import Form
-from offmidline.records import AUDIENCES, BlueprintRow, Library, Paper, load_library
+from offmidline.records import BlueprintRow, Paper
 
 CASES = ("ceramics-student", "orchard-hand")
 # One question of every kind, and the first of them with a figure.
@@ -22,12 +22,6 @@ EVERY_KIND = (
 SECRET = b"a secret of the tests, long enough"
 
 Row = tuple[str, str, int]
-
-
-@cache
-def library() -> Library:
-    """Every record that is shipped."""
-    return load_library(SCENARIOS, AUDIENCES)
 
 
 def paper(*rows: Row, **other: object) -> Paper:

@@ -12,8 +12,8 @@ from tests.generated import SCENARIOS
 
 from offmidline.cli import main
 from offmidline.exam.form import Form
-from offmidline.exam.paper.command import assembled
-from offmidline.exam.responses import LETTERS
+from offmidline.exam.letters import LETTERS
+from offmidline.exam.papers import assembled
 from offmidline.items.item import Item
 from offmidline.records import AUDIENCES, load_library
 

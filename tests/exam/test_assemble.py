@@ -11,8 +11,9 @@ from collections import Counter
 from functools import cache
 
 import pytest
-from tests.exam.papers import CASES, SECRET, library, paper
+from tests.exam.papers import CASES, SECRET, paper
 from tests.generated import SCENARIOS
+from tests.strategies import library
 
 from offmidline.exam.assemble import forms_of
 from offmidline.exam.blueprint import BlueprintError, difficulties

@@ -21,19 +21,21 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 from reportlab.platypus import Spacer
-from tests.exam.papers import EVERY_KIND, SECRET, every_kind, library
+from tests.exam.papers import EVERY_KIND, SECRET, every_kind
 from tests.generated import SCENARIOS
+from tests.strategies import library
 
 from offmidline import messages
 from offmidline.cli import main
 from offmidline.exam.form import Form
+from offmidline.exam.letters import LETTERS, right_answer
 from offmidline.exam.paper.candidate import candidate_pdf
 from offmidline.exam.paper.figures import REDUCED, Figure, Place, Shown, shown_in, whole
 from offmidline.exam.paper.files import score_sheet
-from offmidline.exam.paper.key import key_pdf, right_answer
+from offmidline.exam.paper.key import key_pdf
 from offmidline.exam.paper.question import together
 from offmidline.exam.paper.styles import HEIGHT, WIDTH, paragraph
-from offmidline.exam.responses import LETTERS, read_answer, read_responses
+from offmidline.exam.responses import read_answer, read_responses
 from offmidline.exam.secret import VARIABLE
 from offmidline.figures import VIEWS
 from offmidline.figures.page.drawing import Drawing

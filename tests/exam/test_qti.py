@@ -22,6 +22,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from lxml import etree
 from PIL import Image as Pixels
+from tests import strategies
 from tests.exam.qti_evaluator import NAMESPACES, Given, Told, evaluate
 from tests.generated import SCENARIOS
 from tests.strategies import a_technique
@@ -44,7 +45,7 @@ from offmidline.items.models import MODELS
 from offmidline.items.score import Answer, UnreadableNumberError, score
 from offmidline.items.stream import Stream
 from offmidline.plan import CasePlan, plan_case
-from offmidline.records import AUDIENCES, Library, load_library
+from offmidline.records import Library
 
 LETTERS = "ABCDEFGHIJ"
 SHIPPED = sorted(path.stem for path in (SCENARIOS / "cases").glob("*.yml"))
@@ -58,15 +59,13 @@ JUST = Decimal("0.000001")
 @pytest.fixture(scope="module")
 def library() -> Library:
     """Everything that the shipped scenarios hold."""
-    return load_library(SCENARIOS, AUDIENCES)
+    return strategies.library()
 
 
 @pytest.fixture(scope="module")
-def planned(library: Library) -> dict[str, CasePlan]:
-    """The shipped cases by their ids."""
-    return {
-        case.case: plan_case(case, library.techniques[case.technique]) for case in library.cases
-    }
+def planned() -> dict[str, CasePlan]:
+    """The shipped cases by their ids, each planned once."""
+    return {one.case.case: one for one in strategies.shipped_plans()}
 
 
 def items_of(planned: CasePlan, library: Library) -> Iterator[Item]:

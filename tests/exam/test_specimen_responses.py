@@ -10,7 +10,8 @@ from pathlib import Path
 from tests.generated import SCENARIOS
 
 from offmidline.exam.form import label
-from offmidline.exam.responses import LETTERS, Answer, read_responses
+from offmidline.exam.letters import LETTERS
+from offmidline.exam.responses import Answer, read_responses
 from offmidline.exam.specimen_responses import CANDIDATES, Specimen, specimen
 from offmidline.items.item import Item
 from offmidline.items.score import score

@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from pathlib import Path
 
 import pytest
+from tests.strategies import library, shipped_plans
 
 from offmidline.items import MODELS, items_of_case, lint
 from offmidline.items.item import CHOSEN, Item
 from offmidline.mistakes import MISTAKES
-from offmidline.plan import plan_case
-from offmidline.records import AUDIENCES, load_library
 from offmidline.rules import broken
 
-SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
-LIBRARY = load_library(SCENARIOS, AUDIENCES)
-PLANS = [plan_case(case, LIBRARY.techniques[case.technique]) for case in LIBRARY.cases]
 SEEDS = range(6)
 
 
@@ -26,8 +21,8 @@ def bank() -> list[Item]:
     return [
         item
         for seed in SEEDS
-        for planned in PLANS
-        for item in items_of_case(planned, LIBRARY, str(seed))
+        for planned in shipped_plans()
+        for item in items_of_case(planned, library(), str(seed))
     ]
 
 
@@ -45,10 +40,10 @@ def test_no_item_has_a_flaw(bank: list[Item]) -> None:
 
 def test_same_seed_same_items_and_other_seeds_others() -> None:
     """The ids are hashes of all that an item says."""
-    planned = PLANS[0]
-    first = [item.ident for item in items_of_case(planned, LIBRARY, "a")]
-    assert first == [item.ident for item in items_of_case(planned, LIBRARY, "a")]
-    assert set(first) != {item.ident for item in items_of_case(planned, LIBRARY, "b")}
+    planned = shipped_plans()[0]
+    first = [item.ident for item in items_of_case(planned, library(), "a")]
+    assert first == [item.ident for item in items_of_case(planned, library(), "a")]
+    assert set(first) != {item.ident for item in items_of_case(planned, library(), "b")}
 
 
 def test_an_id_belongs_to_one_content(bank: list[Item]) -> None:
@@ -61,10 +56,10 @@ def test_an_id_belongs_to_one_content(bank: list[Item]) -> None:
 def test_every_marking_mistake_of_an_option_is_wrong_by_the_rules(bank: list[Item]) -> None:
     """What a distractor is named after breaks a rule of the same case."""
     names = {mistake.mistake for mistake in MISTAKES}
-    plans = {planned.case.case: planned for planned in PLANS}
+    plans = {planned.case.case: planned for planned in shipped_plans()}
     applied = {
         (planned.case.case, mistake.mistake): mistake.apply(planned)
-        for planned in PLANS
+        for planned in shipped_plans()
         for mistake in MISTAKES
     }
     used = {(item.case, name) for item in bank for name in item.mistakes if name in names}

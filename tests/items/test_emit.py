@@ -4,33 +4,31 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 from scipy.stats import chisquare
+from tests import strategies
 
 from offmidline.items.emit import emit
 from offmidline.items.item import Item, Standing
 from offmidline.items.model import Candidate, Form, ItemModel, Material, Question, Scale
 from offmidline.items.stream import Stream
-from offmidline.plan import CasePlan, plan_case
-from offmidline.records import AUDIENCES, Library, load_library
+from offmidline.plan import CasePlan
+from offmidline.records import Library
 
-ROOT = Path(__file__).resolve().parents[2]
 STANDING = Standing("A rule", "a reason", "common practice")
 
 
 @pytest.fixture(scope="module")
 def library() -> Library:
-    """Library."""
-    return load_library(ROOT / "scenarios", AUDIENCES)
+    """Everything that the shipped scenarios hold."""
+    return strategies.library()
 
 
 @pytest.fixture(scope="module")
-def planned(library: Library) -> CasePlan:
-    """Planned."""
-    case = next(case for case in library.cases if case.case == "ferry-deckhand")
-    return plan_case(case, library.techniques[case.technique])
+def planned() -> CasePlan:
+    """A plain case."""
+    return next(one for one in strategies.shipped_plans() if one.case.case == "ferry-deckhand")
 
 
 class Bench:

@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 import pytest
 import shapely
+from tests import strategies
 from tests.generated import SCENARIOS, cases
 
 from offmidline import mistakes, rules
@@ -24,7 +25,7 @@ from offmidline.items.models import closure, covered, excision, flap, infiltrati
 from offmidline.items.stream import Stream
 from offmidline.messages import section
 from offmidline.plan import CasePlan, Plan, measure, plan_case
-from offmidline.records import AUDIENCES, Library, load_library
+from offmidline.records import Library
 
 TOPICS = {
     "marking": (*marking.MODELS, *covered.MODELS),
@@ -42,15 +43,13 @@ SEEDS = range(1, 7)
 @pytest.fixture(scope="module")
 def library() -> Library:
     """Everything that the shipped scenarios hold."""
-    return load_library(SCENARIOS, AUDIENCES)
+    return strategies.library()
 
 
 @pytest.fixture(scope="module")
-def planned(library: Library) -> dict[str, CasePlan]:
+def planned() -> dict[str, CasePlan]:
     """The shipped cases by their ids, each planned once."""
-    return {
-        case.case: plan_case(case, library.techniques[case.technique]) for case in library.cases
-    }
+    return {one.case.case: one for one in strategies.shipped_plans()}
 
 
 def ask(model: str, planned: CasePlan, library: Library, seed: str = "1") -> Question | None:

@@ -11,7 +11,7 @@ from offmidline import messages
 from offmidline.exam.analysis import analyse
 from offmidline.exam.analysis_report import analysis_files
 from offmidline.exam.folder import write_folder
-from offmidline.exam.paper.command import assembled
+from offmidline.exam.papers import assembled
 from offmidline.exam.responses import read_responses
 from offmidline.exam.secret import secret_of
 from offmidline.records import AUDIENCES, load_library

@@ -10,13 +10,14 @@ from offmidline.exam.analysis import Analysis, Group
 from offmidline.exam.analysis_plots import Plotted, item_plot, score_plot
 from offmidline.exam.analysis_tables import analysis_tables
 from offmidline.exam.families import Family
-from offmidline.exam.html import Rows, bullets, document, figure, heading, paragraph, table
+from offmidline.exam.html import bullets, document, figure, heading, paragraph, table
 from offmidline.exam.item_statistics import ItemStatistic, OptionStatistic
 from offmidline.exam.misunderstood import Misunderstanding
 from offmidline.exam.reliability import Interval
 from offmidline.exam.timing import Times
 from offmidline.exam.told import of, percent, told, within
 from offmidline.items.models import MODELS
+from offmidline.markup import Group as Rows
 
 REPORT: Final = "report.html"
 

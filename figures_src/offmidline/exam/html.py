@@ -6,12 +6,12 @@ Every text that is given here is plain text and is escaped here; a figure is our
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from html import escape
 from typing import Final
 
-from offmidline import messages
+from offmidline import markup, messages
 from offmidline.figures.page.style import Theme, css_variables
+from offmidline.markup import Group
 
 _STYLE: Final = """
 body { margin: 0 auto; max-width: 62rem; padding: 1rem; color: var(--fig-ink);
@@ -20,8 +20,8 @@ h1, h2, h3 { line-height: 1.2; margin: 1.8em 0 0.5em; }
 h1 { margin-top: 0.4em; }
 p, li { max-width: 44rem; overflow-wrap: anywhere; }
 .caution { border-left: 4px solid var(--fig-wrong); padding: 0.3rem 0.8rem; }
-.scroll { overflow-x: auto; margin: 1rem 0; }
-.scroll:focus-visible { outline: 3px solid var(--fig-midline); outline-offset: 2px; }
+.om-scroll { overflow-x: auto; margin: 1rem 0; }
+.om-scroll:focus-visible { outline: 3px solid var(--fig-midline); outline-offset: 2px; }
 table { border-collapse: collapse; font-size: 0.9rem; }
 caption { text-align: left; font-weight: bold; padding: 0.3rem 0; }
 th, td { padding: 0.25rem 0.6rem; text-align: left; vertical-align: top;
@@ -29,21 +29,13 @@ th, td { padding: 0.25rem 0.6rem; text-align: left; vertical-align: top;
 thead th { border-bottom: 2px solid var(--fig-ink); }
 td, th { font-variant-numeric: tabular-nums; max-width: 22rem; }
 tbody th { font-weight: normal; }
-tr.group th { font-weight: bold; padding-top: 0.8rem; }
+tr.om-group th { font-weight: bold; padding-top: 0.8rem; }
 figure { margin: 1.2rem 0; max-width: 46rem; }
 figure svg { width: 100%; height: auto; }
 figcaption { font-size: 0.9rem; }
-@media print { body { max-width: none; } .scroll { overflow: visible; }
+@media print { body { max-width: none; } .om-scroll { overflow: visible; }
   tr, figure { break-inside: avoid; } thead { display: table-header-group; } }
 """
-
-
-@dataclass(frozen=True)
-class Rows:
-    """Rows of a table under a heading of their own, or under none where it is empty."""
-
-    title: str
-    rows: Sequence[Sequence[str]]
 
 
 def document(title: str, body: Iterable[str]) -> bytes:
@@ -77,36 +69,22 @@ def paragraph(text: str) -> str:
 
 def bullets(texts: Iterable[str]) -> str:
     """A list of sentences."""
-    return "<ul>\n" + "".join(f"<li>{escape(text)}</li>\n" for text in texts) + "</ul>"
+    return markup.bullets(map(escape, texts))
 
 
-def table(ident: str, caption: str, heads: Sequence[str], groups: Iterable[Rows]) -> str:
-    """A table with its caption; the first cell of each row is its heading. Where it is too wide,
-    the keyboard can scroll it.
+def table(ident: str, caption: str, heads: Sequence[str], groups: Iterable[Group]) -> str:
+    """A table with its caption, of groups of plain texts; the first cell of each row is its
+    heading. Where it is too wide, the keyboard can scroll it.
     """
-    head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in heads)
-    bodies = "".join(_body(group, len(heads)) for group in groups)
-    return (
-        f'<div class="scroll" role="region" tabindex="0" aria-labelledby="{ident}">\n'
-        f'<table><caption id="{ident}">{escape(caption)}</caption>\n'
-        f"<thead><tr>{head}</tr></thead>\n{bodies}</table>\n</div>"
-    )
+    escaped = [
+        Group(escape(group.title), [[*map(escape, row)] for row in group.rows]) for group in groups
+    ]
+    return markup.table(ident, escape(caption), [*map(escape, heads)], escaped)
 
 
 def figure(svg: str, caption: str) -> str:
     """A figure with its caption."""
     return f"<figure>\n{svg}\n<figcaption>{escape(caption)}</figcaption>\n</figure>"
-
-
-def _body(group: Rows, width: int) -> str:
-    over = f'<th scope="rowgroup" colspan="{width}">{escape(group.title)}</th>'
-    title = f'<tr class="group">{over}</tr>\n' if group.title else ""
-    rows = "".join(
-        f'<tr><th scope="row">{escape(row[0])}</th>'
-        f"{''.join(f'<td>{escape(cell)}</td>' for cell in row[1:])}</tr>\n"
-        for row in group.rows
-    )
-    return f"<tbody>\n{title}{rows}</tbody>\n"
 
 
 def _colours() -> str:

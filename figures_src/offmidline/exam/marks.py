@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from offmidline import messages
 from offmidline.exam.form import Form, label
-from offmidline.exam.responses import LETTERS, Answer, Sheet
+from offmidline.exam.letters import LETTERS
+from offmidline.exam.responses import Answer, Sheet
 from offmidline.items.item import CHOSEN, Item, Option
 from offmidline.items.score import Scored, score
 from offmidline.items.shown import number

@@ -14,6 +14,7 @@ from typing import Final
 
 from offmidline import messages
 from offmidline.exam.form import Form, label
+from offmidline.exam.letters import LETTERS
 from offmidline.exam.rows import Faults, Row, Table, columns_of, read_table, refuse_name, say
 from offmidline.items.item import Item
 from offmidline.items.score import UnreadableNumberError, read_number
@@ -21,7 +22,6 @@ from offmidline.items.score import UnreadableNumberError, read_number
 CANDIDATE: Final = "candidate"
 FORM: Final = "form"
 MINUTES: Final = "minutes"
-LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 # An answer as ``items.score`` judges it; None was not answered.
 Answer = int | str | tuple[int, ...] | None

@@ -8,6 +8,7 @@ does not.
 from __future__ import annotations
 
 from offmidline import messages
+from offmidline.markup import bullets
 from offmidline.pathway import Pathway, pathway
 from offmidline.plan import CasePlan
 from offmidline.records import Case, Technique
@@ -17,7 +18,6 @@ from offmidline.site import amounts, case_words, escape, pathway_words
 from offmidline.site.drafts import CaseDraft
 from offmidline.site.judgement import infiltration, rules_table
 from offmidline.site.learning import conflict_sentence, learning_points, tags
-from offmidline.site.markup import bullets
 from offmidline.site.measures import findings_table, measures_table
 
 MARKING_VIEW = "marking"

@@ -7,11 +7,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from offmidline import amounts, messages
+from offmidline.markup import joined
 from offmidline.patient_words import patient_words
 from offmidline.quantities import MONTHS_A_YEAR, plain
 from offmidline.records import Case, History
 from offmidline.site import escape
-from offmidline.site.markup import joined
 
 
 def words(name: str, /, **values: object) -> str:

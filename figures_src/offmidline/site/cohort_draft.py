@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Final
 
-from offmidline import messages
+from offmidline import markup, messages
 from offmidline.evidence import Proportion
 from offmidline.exam.analysis import Analysis, Group, analyse
 from offmidline.exam.analysis_plots import PLOTS
@@ -19,7 +19,7 @@ from offmidline.exam.reliability import Interval
 from offmidline.exam.specimen_responses import Specimen
 from offmidline.exam.told import of, span, told
 from offmidline.items.models import MODELS
-from offmidline.site import escape, markup
+from offmidline.site import escape
 from offmidline.site.drafts import CohortDraft
 
 # Rows of the table of mistakes: the commonest tell enough.

@@ -10,10 +10,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from offmidline import messages
+from offmidline import markup, messages
 from offmidline.records import Case, Library, Technique
 from offmidline.records.files import CASES, TECHNIQUES
-from offmidline.site import amounts, case_words, escape, markup, sandbox, scripts
+from offmidline.site import amounts, case_words, escape, sandbox, scripts
 from offmidline.site.drafts import ExerciseDraft
 from offmidline.site.exercise_words import words
 from offmidline.site.pages import Page, record_path

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Container
 from typing import Final
 
-from offmidline.site.markup import place_for
+from offmidline.markup import place_for
 
 _PLACE: Final = re.compile(re.escape(place_for("ID")).replace("ID", r"([a-z0-9-]+)"))
 # Links in pieces of HTML, which MkDocs does not turn from sources to pages as it does in Markdown.

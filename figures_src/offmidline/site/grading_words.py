@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import Any, Final
 
-from offmidline import messages
+from offmidline import markup, messages
 from offmidline.grading import maximum
+from offmidline.markup import Group
 from offmidline.records import Band, Grading, Library, Part
-from offmidline.site import escape, markup
-from offmidline.site.markup import Group
+from offmidline.site import escape
 from offmidline.site.standing import standing
 from offmidline.site.template import unknown
 

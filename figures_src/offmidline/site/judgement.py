@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from offmidline import amounts, messages, rule_words
+from offmidline.markup import Group, bullets, table
 from offmidline.plan import Plan
 from offmidline.quantities import plain
 from offmidline.records import AgentLimit
 from offmidline.rules import NOISE, Verdict
 from offmidline.site import escape
-from offmidline.site.markup import Group, bullets, table
 from offmidline.site.standing import standing
 
 _NONE = "–"

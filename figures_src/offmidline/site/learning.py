@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from offmidline import amounts, messages
 from offmidline.infeasible import Conflict
+from offmidline.markup import joined
 from offmidline.plan import CasePlan, Plan
 from offmidline.rules import NOISE, Verdict
 from offmidline.site import escape
 from offmidline.site.case_words import count
-from offmidline.site.markup import joined
 
 
 def learning_points(planned: CasePlan, verdicts: tuple[Verdict, ...]) -> list[str]:

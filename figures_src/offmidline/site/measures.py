@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from offmidline import amounts, messages
+from offmidline.markup import Group, table
 from offmidline.measure_words import measure_groups
 from offmidline.plan import Plan
-from offmidline.site.markup import Group, table
 
 
 def measures_table(plan: Plan) -> str:

@@ -12,11 +12,11 @@ from offmidline import amounts, messages
 from offmidline.items.item import Item
 from offmidline.items.models import MODELS
 from offmidline.marking import Marking
+from offmidline.markup import Group, table
 from offmidline.plan import CasePlan
 from offmidline.site import escape
 from offmidline.site.amounts import kept_whole
 from offmidline.site.item_draft import of_case, question, worked_answer
-from offmidline.site.markup import Group, table
 
 
 def model_answers(planned: CasePlan, items: Iterable[Item]) -> str:

@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from offmidline import __version__, messages
+from offmidline import __version__, markup, messages
 from offmidline.records import Library, Technique
 from offmidline.records.files import TECHNIQUES
 from offmidline.site import (
@@ -37,7 +37,6 @@ from offmidline.site import (
     escape,
     facts,
     grading_words,
-    markup,
     page_end,
     recogniser,
     technique_words,

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from offmidline import __version__, messages
-from offmidline.site import citations, escape, markup, reading
+from offmidline import __version__, markup, messages
+from offmidline.site import citations, escape, reading
 from offmidline.site.citations import Citations
 
 _FIRST_HEADING: Final = "# "

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from offmidline import messages
+from offmidline import markup, messages
 from offmidline.records import Case, Library
 from offmidline.records.files import CASES, SUFFIX, TECHNIQUES
-from offmidline.site import amounts, escape, markup, technique_words
+from offmidline.site import amounts, escape, technique_words
 from offmidline.site.works import Works
 
 INDEX: Final = f"{CASES}/index.md"

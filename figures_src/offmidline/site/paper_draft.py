@@ -8,21 +8,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 
-from offmidline import figures, messages
+from offmidline import figures, markup, messages
 from offmidline.evidence import Proportion, wilson
 from offmidline.exam.flags import INFORMATIVE_FROM, UNSTABLE_BELOW, sample
 from offmidline.exam.form import Form
 from offmidline.exam.history import History, histories
-from offmidline.exam.paper.key import right_answer
+from offmidline.exam.letters import right_answer
 from offmidline.exam.told import of, told, within
 from offmidline.items.item import Item, Picture
 from offmidline.items.models import MODELS
+from offmidline.markup import Group
 from offmidline.plan import CasePlan
 from offmidline.records import Paper
-from offmidline.site import escape, markup, reading
+from offmidline.site import escape, reading
 from offmidline.site.drafts import PaperDraft
 from offmidline.site.item_draft import question, worked_answer
-from offmidline.site.markup import Group
 
 
 def draft_paper(paper: Paper, forms: Sequence[Form]) -> PaperDraft:

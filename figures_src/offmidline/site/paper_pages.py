@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from offmidline import messages
+from offmidline import markup, messages
 from offmidline.records import Library, Paper
 from offmidline.records.files import PAPERS
-from offmidline.site import amounts, escape, markup
+from offmidline.site import amounts, escape
 from offmidline.site.contents import Entry
 from offmidline.site.pages import Page, record_path
 from offmidline.site.papers import Papers

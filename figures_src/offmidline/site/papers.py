@@ -71,7 +71,7 @@ class Papers:
         return ViewPicture(form.plans[int(number) - 1], view, "".join(part))
 
     def _make_forms(self, paper: str) -> tuple[Form, ...]:
-        from offmidline.exam.paper.command import assembled
+        from offmidline.exam.papers import assembled
 
         settings = self._settings
         return assembled(paper, self._library, settings.scenarios, settings.secret)

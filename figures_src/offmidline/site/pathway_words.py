@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from offmidline import amounts, messages
+from offmidline.markup import joined
 from offmidline.pathway import MANY_PITS, Pathway, least_length
 from offmidline.plan import CasePlan, Plan
 from offmidline.site.case_words import count
-from offmidline.site.markup import joined
 
 # Where a closer look is drawn: the view, and the picture of it.
 _VIEWS = {

@@ -12,10 +12,10 @@ import posixpath
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
-from offmidline import messages, quantities
+from offmidline import markup, messages, quantities
 from offmidline.records import Complication, Library
 from offmidline.records.complication import GradedAs, RaisedBy
-from offmidline.site import escape, markup
+from offmidline.site import escape
 from offmidline.site.standing import standing
 from offmidline.site.template import unknown
 

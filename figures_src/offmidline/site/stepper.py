@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from offmidline import messages
-from offmidline.site import escape, markup
+from offmidline import markup, messages
+from offmidline.site import escape
 from offmidline.site.figure import Figure
 
 

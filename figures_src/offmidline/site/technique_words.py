@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from offmidline import amounts, messages
 from offmidline.dimension_words import dimension, dimension_names
+from offmidline.markup import Group, table
 from offmidline.quantities import plain
 from offmidline.records import AgentLimit, Technique
 from offmidline.site import escape
-from offmidline.site.markup import Group, table
 from offmidline.site.standing import standing
 
 

@@ -5,24 +5,14 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from offmidline import messages
-from offmidline.exam.assemble import forms_of
-from offmidline.exam.blueprint import BlueprintError
 from offmidline.exam.folder import write_folder
-from offmidline.exam.form import Form
 from offmidline.exam.paper.files import paper_files
 from offmidline.exam.paper.styles import say
+from offmidline.exam.papers import assembled
 from offmidline.exam.secret import VARIABLE, secret_of
-from offmidline.items.lint import FlawedItemsError
-from offmidline.items.models import MODELS
-from offmidline.items.variant import NoVariantError
-from offmidline.records import AUDIENCES, Fault, FaultsError, Library, Paper, load_library
-from offmidline.records.faults import shown, whole_file
-from offmidline.records.files import PAPERS, SUFFIX, load
-from offmidline.records.yaml_text import read_document
+from offmidline.records import AUDIENCES, Fault, FaultsError, load_library
 
 
 def run_paper(options: argparse.Namespace) -> int:
@@ -38,56 +28,3 @@ def run_paper(options: argparse.Namespace) -> int:
     write_folder(options.output, files)
     sys.stdout.write("".join(f"{options.output / name}\n" for name in files))
     return 0
-
-
-def assembled(
-    name: str, library: Library, scenarios: Path, secret: bytes | None
-) -> tuple[Form, ...]:
-    """The forms of a paper by its id.
-
-    Raises FaultsError where there is none of that id, at every row of its history of a model that
-    there is not, at every row that cannot be filled, and for cases that give no good questions.
-    """
-    file = scenarios / PAPERS / f"{name}{SUFFIX}"
-    if name not in library.papers:
-        known = messages.either(library.papers) if library.papers else say("faults.none")
-        raise FaultsError([whole_file(file, say("faults.unknown", paper=shown(name), known=known))])
-    _refuse_unknown_models(library.papers[name], file, scenarios)
-    try:
-        return forms_of(library.papers[name], library, secret)
-    except BlueprintError as error:
-        raise FaultsError(
-            _located(
-                file, scenarios, [(("blueprint", one.row), str(one)) for one in error.shortages]
-            )
-        ) from error
-    except FlawedItemsError as error:
-        raise FaultsError(
-            whole_file(
-                file, say("faults.flawed", item=flaw.item, rule=flaw.rule, found=shown(flaw.found))
-            )
-            for flaw in error.flaws
-        ) from error
-    except NoVariantError as error:
-        raise FaultsError([whole_file(file, say("faults.no_variant", case=error))]) from error
-
-
-def _refuse_unknown_models(paper: Paper, file: Path, scenarios: Path) -> None:
-    """What is noted of a model under a wrong name would be passed over in silence."""
-    wrong = [
-        (("history", row, "model"), say("faults.unknown_model", model=shown(sitting.model)))
-        for row, sitting in enumerate(paper.history)
-        if sitting.model not in MODELS
-    ]
-    if wrong:
-        raise FaultsError(_located(file, scenarios, wrong))
-
-
-def _located(
-    file: Path, scenarios: Path, found: Iterable[tuple[tuple[str | int, ...], str]]
-) -> Iterator[Fault]:
-    """Faults of a paper's record at the values that the paths lead to."""
-    document = read_document(load(file, scenarios).data, file)
-    for path, message in found:
-        mark = document.value_mark(path)
-        yield Fault(str(file), mark.line, mark.column, message)

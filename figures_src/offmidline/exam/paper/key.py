@@ -12,18 +12,17 @@ from reportlab.lib.units import mm
 
 from offmidline import messages
 from offmidline.exam.form import Form
+from offmidline.exam.letters import LETTERS, printed_order, right_answer
 from offmidline.exam.paper.figures import Shown
 from offmidline.exam.paper.page import Face, Flow, pdf_of
 from offmidline.exam.paper.question import (
     answers,
     asked,
     opening,
-    printed_order,
     public_title,
     together,
 )
 from offmidline.exam.paper.styles import FAINT, WIDTH, grid, paragraph, say
-from offmidline.exam.responses import LETTERS
 from offmidline.items.item import Item, Numeric, Standing
 from offmidline.items.models import MODELS
 from offmidline.items.shown import number as number_words
@@ -55,15 +54,6 @@ def _text(
     item: Item, number: int, figures: Shown, pages: set[int], told: Sequence[Any], share: float
 ) -> list[Any]:
     return [*asked(item, number), *answers(item, figures, pages, share), *told]
-
-
-def right_answer(item: Item) -> str:
-    """The right answer as a candidate writes it."""
-    if item.numeric is not None:
-        return number_words(item.numeric.value, item.numeric.unit, item.numeric.decimals)
-    if item.kind == "order":
-        return "".join(LETTERS[item.shown.index(at)] for at in range(len(item.options)))
-    return LETTERS[item.key]
 
 
 def _right(item: Item) -> list[Any]:

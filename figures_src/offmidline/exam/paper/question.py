@@ -8,10 +8,10 @@ from typing import Any
 from reportlab.platypus import KeepTogether
 
 from offmidline.exam.form import Form, label
+from offmidline.exam.letters import LETTERS, printed_order
 from offmidline.exam.paper.figures import REDUCED, SHARES, Shown, side_by_side, whole
 from offmidline.exam.paper.page import Bookmark
 from offmidline.exam.paper.styles import HEIGHT, WIDTH, bullets, lettered, paragraph, say
-from offmidline.exam.responses import LETTERS
 from offmidline.items.item import Item
 
 
@@ -40,12 +40,6 @@ def asked(item: Item, number: int) -> list[Any]:
         paragraph(item.stem),
         paragraph(item.lead_in, bold=True),
     ]
-
-
-def printed_order(item: Item) -> list[tuple[str, str]]:
-    """What is to be chosen from or put in order, each with its letter as printed."""
-    order = item.shown if item.kind == "order" else range(len(item.options))
-    return [(letter, item.options[at].text) for letter, at in zip(LETTERS, order, strict=False)]
 
 
 def answers(item: Item, figures: Shown, pages: set[int], share: float = 1.0) -> list[Any]:

@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Final
 
 from offmidline import messages
+from offmidline.exam.letters import LETTERS, right_order
 from offmidline.exam.qti.frame import RIGHT, Asked, Feedback, declared, slip_name
 from offmidline.exam.qti.images import Image
 from offmidline.exam.qti.markup import element, paragraphs
@@ -28,7 +29,6 @@ from offmidline.exam.qti.processing import (
     response,
     tell,
 )
-from offmidline.exam.responses import LETTERS
 from offmidline.items.item import Item, Numeric, Option
 from offmidline.items.score import NOISE
 from offmidline.items.shown import unit_text
@@ -130,7 +130,7 @@ def _ranges(asked: Numeric) -> Iterator[tuple[Decimal, Decimal]]:
 
 def _ordered(item: Item) -> Asked:
     """Right as a whole; otherwise the first place that is wrong says what belongs there."""
-    letters = [LETTERS[item.shown.index(at)] for at in range(len(item.options))]
+    letters = right_order(item)
     choices = [
         element("simpleChoice", {"identifier": letter}, item.options[at].text)
         for letter, at in zip(LETTERS, item.shown, strict=False)

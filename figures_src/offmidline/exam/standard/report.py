@@ -8,10 +8,11 @@ from typing import Any, Final
 
 from offmidline import messages
 from offmidline.exam.csv_text import Cell, csv_text
-from offmidline.exam.html import Rows, bullets, document, heading, paragraph, table
+from offmidline.exam.html import bullets, document, heading, paragraph, table
 from offmidline.exam.standard.concord import Coefficient
 from offmidline.exam.standard.cut import Cut
 from offmidline.exam.told import span, told
+from offmidline.markup import Group as Rows
 
 REPORT: Final = "report.html"
 
