@@ -24,6 +24,7 @@ from offmidline.site.settings import READS_NOTES, Settings
 from offmidline.site.template import unknown
 
 if TYPE_CHECKING:
+    from offmidline.items import Item
     from offmidline.plan import CasePlan
     from offmidline.site.artist import Picture
 
@@ -85,6 +86,7 @@ class Works:
         self.exercise = cache(self._exercise)
         self.view = cache(self._view)
         self._plan = cache(self._make_plan)
+        self._questions = cache(self._make_questions)
         self._content = cache(self._content_of)
         self._technique = cache(self._technique_text)
 
@@ -177,19 +179,20 @@ class Works:
         return {"views": listed(self._plan(case_id))}
 
     def _make_items(self, case_id: str, seed: str) -> dict[str, Any]:
-        from offmidline.items import items_of_case
         from offmidline.site.item_draft import draft_item
 
-        items = items_of_case(self._plan(case_id), self._library, seed)
-        return {"items": [draft_item(item) for item in items]}
+        return {"items": [draft_item(item) for item in self._questions(case_id, seed)]}
 
     def _make_model_answers(self, case_id: str) -> dict[str, Any]:
-        from offmidline.items import items_of_case
         from offmidline.site.model_answers import model_answers
         from offmidline.site.selftest import SEED
 
-        items = items_of_case(self._plan(case_id), self._library, SEED)
-        return {"html": model_answers(self._plan(case_id), items)}
+        return {"html": model_answers(self._plan(case_id), self._questions(case_id, SEED))}
+
+    def _make_questions(self, case_id: str, seed: str) -> tuple[Item, ...]:
+        from offmidline.items import items_of_case
+
+        return items_of_case(self._plan(case_id), self._library, seed)
 
     def _picture(self, case_id: str, view: str, part: str) -> Picture:
         from offmidline.site.artist import ViewPicture
